@@ -1,0 +1,1 @@
+"""Values that every stage shares: places and problems, lengths, dates, findings, image facts."""

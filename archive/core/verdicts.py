@@ -1,0 +1,149 @@
+"""The shapes of what the reasoning concludes: plain values, each carrying its finding."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from archive.core.findings import Finding
+
+GRADES = ("on the airframe", "matched", "corroborated", "seen", "said", "conjecture")
+"""The six grades, best first. A claim's verdict is one of these, or "not settled" between rivals."""
+
+STEPS = ("look", "mock-up", "trial", "cut", "original")
+"""The steps that clearance is asked for, in the order of what a mistake costs."""
+
+
+@dataclass(frozen=True, slots=True)
+class WitnessGroup:
+    """Items that share an origin, and so count as one witness.
+
+    `id` is the REF of the group's root (the smallest where there are several); `members` and
+    `roots` are REFs of photographs and sources; `best` is the member of the best generation;
+    `sitting` is the occasion, "" where none is recorded. `finding` says why they were joined.
+    """
+
+    id: str
+    members: tuple[str, ...]
+    roots: tuple[str, ...]
+    best: str
+    sitting: str
+    finding: Finding
+
+
+@dataclass(frozen=True, slots=True)
+class ItemTaken:
+    """How one item of evidence was taken.
+
+    `index` is its place in the claim's list; `ref` the record it names; `group` its witness
+    group's id ("" for metal and surveys); `cap` the best grade that it can lend alone, "" where it
+    is no evidence; `rule` and `says` tell why. `against` marks what speaks against the claim.
+    `value_mm` and `half95_mm` are the size that it gives, None where it gives none.
+    """
+
+    index: int
+    ref: str
+    group: str
+    cap: str
+    rule: str
+    says: str
+    against: bool
+    value_mm: float | None = None
+    half95_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """The size that is held for a claim, in millimetres; `half95_mm` None where no error was given.
+
+    `taken_from` is the REF of the record that it comes from.
+    """
+
+    value_mm: float
+    half95_mm: float | None
+    taken_from: str
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
+class Graded:
+    """The grade of one claim.
+
+    `grade` is one of GRADES; `not_settled` is true where a rival stands level or evidence speaks
+    openly against it; `earned` is the grade of the evidence alone, before any ruling; `items` is
+    how each item of evidence was taken, in file order; `rivals` are REFs of rival claims;
+    `witnesses` counts the independent witnesses behind it; `state` is the short code of the
+    evidence it rests on; `held` is the size, for claims of size and position; `told` are sentences
+    about what the program can't weigh yet.
+    """
+
+    ref: str
+    aspect: str
+    grade: str
+    earned: str
+    not_settled: bool
+    finding: Finding
+    items: tuple[ItemTaken, ...]
+    rivals: tuple[str, ...]
+    witnesses: int
+    state: str
+    held: Held | None
+    told: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PartKnown:
+    """What a part's page answers first, and what it may be used for.
+
+    `lead` is the REF of the claim that the five answers are about ("" where there are no claims);
+    `size` that of the size claim shown as "how big" ("" where there is none). `steps` gives a
+    finding for each of STEPS, with verdict "cleared", "hold" or "asked apart". `decisions` are REFs
+    of the decisions about the part that stand, newest first.
+    """
+
+    ref: str
+    lead: str
+    size: str
+    steps: Mapping[str, Finding]
+    decisions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ZoneKnown:
+    """How well a zone is known: the grade that half of its claims reach or pass, "" without claims."""
+
+    zone: str
+    grade: str
+    parts: tuple[str, ...]
+    claims: int
+    held: int
+    finding: Finding
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """How a decision stands: "stands", "superseded", "unsigned", or "reopened" by moved evidence.
+
+    `evidence_state` is the short code of the evidence it leans on today: what a signature is
+    pinned to.
+    """
+
+    ref: str
+    state: str
+    superseded_by: str
+    evidence_state: str
+    finding: Finding
+
+
+@dataclass(frozen=True, slots=True)
+class Findings:
+    """Everything that the reasoning concludes about one content folder, by REF (zones: by number)."""
+
+    groups: Mapping[str, WitnessGroup]
+    group_of: Mapping[str, str]
+    claims: Mapping[str, Graded]
+    parts: Mapping[str, PartKnown]
+    zones: Mapping[str, ZoneKnown]
+    decisions: Mapping[str, Standing]
+    leaning: Mapping[str, tuple[str, ...]]
+    """REF of a photograph, source, part or survey → REFs of the claims that lean on it."""
