@@ -1,0 +1,58 @@
+"""A measurement: named picks on photographs, and the known lengths or points that give their scale."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from archive.records.common import Titled
+from archive.records.spec import Node, node, one_of, ref, spec_field, text
+
+METHODS = ("scale", "plane", "stations", "camera", "known-plane", "symmetry", "several", "circle")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Pick(Node):
+    """A point picked on a photograph."""
+
+    point: str | None = spec_field("name", "What the point is called.", required=True)
+    photo: str | None = ref(("photos",), "On which photograph; the only one where left out.")
+    at: Any = spec_field("point", "Its pixels, upright, never mirrored.", required=True)
+
+
+@dataclass(frozen=True, kw_only=True)
+class KnownLength(Node):
+    """A length that gives the scale: it names the record that it comes from, never a typed number."""
+
+    between: tuple[str, ...] = spec_field(
+        "name", "The two picks that it lies between.", many=True, required=True
+    )
+    known: str | None = ref(
+        ("parts", "surveys"), "The claim or the survey that gives it.", required=True, key="length"
+    )
+    same_plane: bool | None = spec_field("yesno", "Does it lie in the plane of what is measured?")
+    nearer: Any = spec_field("length", "How much nearer to the camera it is.", signed=True)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Measurement(Titled):
+    """A size taken from one or more photographs."""
+
+    kind = "measurements"
+    singular = "measurement"
+    what = "a measurement"
+    prose_allowed = False
+
+    photos: tuple[str, ...] = ref(
+        ("photos",), "The photographs.", many=True, one_or_many=True, required=True
+    )
+    method: str | None = one_of(METHODS, "How the size is found.", required=True)
+    between: tuple[str, ...] = spec_field(
+        "name", "The picks between which it is measured.", many=True, required=True
+    )
+    picks: tuple[Pick, ...] = node(Pick, "The picks.", many=True, required=True)
+    references: tuple[KnownLength, ...] = node(KnownLength, "The known lengths.", many=True)
+    points: tuple[str, ...] = ref(("surveys",), "The surveyed points it uses.", many=True)
+    camera_distance: Any = spec_field("length", "How far off the camera stood, if known.")
+    tilt_deg: Any = spec_field("number", "How far the thing leans away from square, at most.")
+    says: str | None = text("What is measured.")

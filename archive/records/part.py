@@ -1,0 +1,158 @@
+"""A part of the aircraft: where it sits, what of it survives, and what is claimed of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from archive.records.claim import Claim
+from archive.records.common import Signed, Titled
+from archive.records.spec import Node, node, one_of, ref, spec_field, text
+
+SIDES = ("port", "starboard", "centre", "both")
+HAZARDS = (
+    "asbestos",
+    "cadmium",
+    "lead-paint",
+    "magnesium",
+    "nitrate-dope",
+    "nitrate-film",
+    "original-covering",
+    "radium",
+    "stored-energy",
+    "sharp-edges",
+    "mould",
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Member(Node):
+    """One of a row of like parts."""
+
+    tag: str | None = text("Its tag, kept as written.", required=True)
+    station: Any = spec_field("length", "Where it stands.", signed=True)
+    side: str | None = one_of(SIDES, "On which side.")
+    survives: bool | None = spec_field("yesno", "Is it still there?")
+
+
+@dataclass(frozen=True, kw_only=True)
+class AsFound(Signed):
+    """How it was found, before anybody touched it."""
+
+    photos: tuple[str, ...] = ref(("photos",), "Photographs of it as found.", many=True)
+    position: str | None = text("Where it lay.")
+    condition: str | None = text("What state it was in.")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Fitted(Node):
+    """Between which events it was on the aircraft."""
+
+    since: str | None = ref(("events",), "From this event on.", key="from")
+    until: str | None = ref(("events",), "Up to this event.")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Removal(Node):
+    """What a treatment takes off, and where that is kept."""
+
+    what: str | None = text("What is taken off.", required=True)
+    kept_at: str | None = text("Where it is kept.", required=True)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Treatment(Node):
+    """What may be done to an original, and what was chosen."""
+
+    id: str = spec_field("name", "Its name.", required=True)
+    options: tuple[str, ...] = text("The options weighed.", many=True)
+    choice: str | None = text("The option chosen.")
+    removes: Removal | None = node(Removal, "What it removes.")
+    reversible: bool | None = spec_field("yesno", "Can it be undone?")
+    adds: tuple[str, ...] = ref(("parts",), "New parts that it brings.", many=True)
+    proposed: Signed | None = node(Signed, "Who proposed it.")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Extent(Node):
+    """How much of it there is, for the tally of what is original."""
+
+    area_m2: Any = spec_field("number", "Surface, in square metres.")
+    mass_kg: Any = spec_field("number", "Mass, in kilograms.")
+    count: Any = spec_field("whole", "How many.")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Loan(Node):
+    """On what terms it is here."""
+
+    lender: str | None = spec_field("person", "Who lent it.", key="from")
+    agreement: str | None = ref(("sources",), "The agreement.")
+    due: Any = spec_field("day", "When it must go back.")
+    may_copy: bool | None = spec_field("yesno", "May it be copied?")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Made(Signed):
+    """A piece that was made new."""
+
+    what: str | None = text("What was made.", required=True)
+    card: str | None = text("From which cutting card, number and issue.")
+    material: str | None = text("Of what.")
+    new_mark: str | None = text("The mark that tells it from old work.", key="mark")
+    mark_place: str | None = text("Where that mark is.")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Part(Titled):
+    """A part, surviving or missing, or a row of like parts."""
+
+    kind = "parts"
+    singular = "part"
+    what = "a part"
+
+    zone: str | None = ref(("zones",), "The zone it belongs to.", required=True)
+    system: str | None = text("Its JASC code, four digits, where one fits.")
+    summary: str | None = text("What it is, in a sentence.")
+    side: str | None = one_of(SIDES, "On which side it sits.")
+    station: Any = spec_field("length", "Station, aft of the datum.", signed=True)
+    butt_line: Any = spec_field(
+        "length", "Butt line, to starboard of the centre line.", signed=True
+    )
+    water_line: Any = spec_field("length", "Water line, above the base line.", signed=True)
+    tag: str | None = text("The number on its tag, kept as written.")
+    shelf: str | None = text("Where it is kept.")
+    assembly: str | None = ref(("parts",), "The assembly it belongs to.")
+    opposite: str | None = ref(("parts",), "Its opposite hand.")
+    mates: tuple[str, ...] = ref(("parts",), "What it meets, rivets or pins to.", many=True)
+    attaches: tuple[str, ...] = ref(("parts",), "What hangs on it.", many=True)
+    moves_with: tuple[str, ...] = ref(("parts",), "What must move when it moves.", many=True)
+    survives: str | None = one_of(("whole", "fragment", "no"), "What is left of it.", required=True)
+    airframe: str | None = one_of(
+        ("this", "sister", "donor", "unknown"), "Whose aircraft it came from; this where left out."
+    )
+    sister: str | None = ref(("sisters",), "Which sister.")
+    origin: str | None = one_of(
+        ("maker", "operator", "earlier-restoration", "ours"),
+        "Who made it; the maker where left out.",
+    )
+    status: str | None = one_of(
+        ("original-refit", "original-kept", "pattern-only", "unknown", "not-ours", "quarantine"),
+        "What is to become of it.",
+    )
+    fitted: Fitted | None = node(Fitted, "When it was on the aircraft.")
+    replaces: str | None = ref(("parts",), "The part that it took the place of.")
+    members: tuple[Member, ...] = node(Member, "The members of a row of like parts.", many=True)
+    as_found: AsFound | None = node(AsFound, "How it was found.")
+    hazards: tuple[str, ...] = one_of(
+        HAZARDS, "What may hurt whoever handles it.", many=True, one_or_many=True
+    )
+    extent: Extent | None = node(Extent, "How much of it there is.")
+    treatments: tuple[Treatment, ...] = node(
+        Treatment, "What may be done to it.", many=True, pieces=True
+    )
+    custody: tuple[str, ...] = text("Who has had it, oldest first.", many=True)
+    loan: Loan | None = node(Loan, "On what terms it is here.")
+    lead_days: Any = spec_field("whole", "How many days it takes to make or get.")
+    made: tuple[Made, ...] = node(Made, "What was made new.", many=True)
+    claims: tuple[Claim, ...] = node(Claim, "What is claimed of it.", many=True, pieces=True)
