@@ -1,0 +1,28 @@
+"""The view: the only thing that pages, indexes and exports are ever given."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from archive.core.images import ImageFacts
+from archive.core.problems import Problem
+from archive.core.verdicts import Findings
+from archive.records.library import Library
+
+
+@dataclass(frozen=True)
+class View:
+    """What one audience may see, on one day.
+
+    `library` holds no sealed record; `findings` speak of nothing that isn't in it; `images` are the
+    facts of the pictures that may be shown, by photograph id.
+    """
+
+    audience: str
+    as_of: date
+    library: Library
+    findings: Findings
+    problems: tuple[Problem, ...]
+    images: Mapping[str, ImageFacts]

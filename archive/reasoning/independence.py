@@ -1,0 +1,140 @@
+"""Which photographs and papers count as one witness, and why.
+
+W1  A photograph goes with the item that it is a picture of.
+W2  An item goes with what it was printed, copied, traced or written from (`derived_from`).
+W3  A person has ruled that two photographs come from one negative.
+W4  Items of one sitting (one roll, one visit) are independent for existence, shape, size and
+    position, and one witness for material and finish.
+Lying in the same album (`within`) joins nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from archive.core.findings import Finding, Reason
+from archive.core.verdicts import WitnessGroup
+from archive.records.library import Library
+from archive.records.photo import Photo
+from archive.records.source import GENERATIONS, Source
+
+ONE_OCCASION_ASPECTS = frozenset({"material", "finish"})
+"""Aspects for which everything of one sitting is a single witness (W4)."""
+
+
+def witness_groups(library: Library) -> dict[str, WitnessGroup]:
+    """Every group of items that count once, by its id; an item alone is a group of one."""
+    links = list(_links(library))
+    parent: dict[str, str] = {f"photos/{id_}": f"photos/{id_}" for id_ in library.photos}
+    parent.update({f"sources/{id_}": f"sources/{id_}" for id_ in library.sources})
+    for item, other, _ in links:
+        if item in parent and other in parent:
+            _join(parent, item, other)
+    members: dict[str, list[str]] = {}
+    for item in parent:
+        members.setdefault(_top(parent, item), []).append(item)
+    reasons: dict[str, list[Reason]] = {}
+    for item, other, reason in links:
+        if item in parent and other in parent:
+            reasons.setdefault(_top(parent, item), []).append(reason)
+    groups: dict[str, WitnessGroup] = {}
+    for top, items in members.items():
+        items.sort()
+        roots = tuple(item for item in items if not _made_from(library, item)) or (items[0],)
+        groups[roots[0]] = WitnessGroup(
+            id=roots[0],
+            members=tuple(items),
+            roots=roots,
+            best=min(items, key=lambda item: (generation_rank(library, item), item)),
+            sitting=_sitting(library, items),
+            finding=Finding("one witness", tuple(reasons.get(top, ()))),
+        )
+    return dict(sorted(groups.items()))
+
+
+def group_of(groups: Mapping[str, WitnessGroup]) -> dict[str, str]:
+    """REF of each item → the id of its group."""
+    return {member: group.id for group in groups.values() for member in group.members}
+
+
+def witness_key(group: WitnessGroup, aspect: str) -> str:
+    """What a group counts as for an aspect: its own id, or its sitting where that is one witness."""
+    if group.sitting and aspect in ONE_OCCASION_ASPECTS:
+        return f"sitting:{group.sitting}"
+    return group.id
+
+
+def source_of(library: Library, item: str) -> Source | None:
+    """The source record behind an item: itself, or the one that a photograph is a picture of."""
+    kind, _, id_ = item.partition("/")
+    if kind == "sources":
+        return library.sources.get(id_)
+    photo = library.photos.get(id_)
+    if photo is None or not photo.source:
+        return None
+    return library.sources.get(photo.source.partition("/")[2])
+
+
+def generation_rank(library: Library, item: str) -> int:
+    """How far an item is from the first making: 0 is nearest; unknown comes last."""
+    source = source_of(library, item)
+    if source is None or source.generation is None:
+        return len(GENERATIONS)
+    return GENERATIONS.index(source.generation)
+
+
+def ancestry(library: Library, item: str) -> tuple[str, ...]:
+    """An item and everything that it was made from, nearest first; circles are walked once."""
+    seen: dict[str, None] = {}
+    todo = [item]
+    while todo:
+        ref = todo.pop(0)
+        if ref not in seen:
+            seen[ref] = None
+            todo.extend(_made_from(library, ref))
+    return tuple(seen)
+
+
+def _made_from(library: Library, item: str) -> tuple[str, ...]:
+    kind, _, id_ = item.partition("/")
+    if kind == "photos":
+        photo: Photo | None = library.photos.get(id_)
+        return (photo.source,) if photo is not None and photo.source else ()
+    source = library.sources.get(id_)
+    return tuple(ref.partition("#")[0] for ref in source.derived_from) if source else ()
+
+
+def _links(library: Library) -> Iterable[tuple[str, str, Reason]]:
+    for photo in library.photos.values():
+        if photo.source:
+            says = f"“{photo.title}” is a picture of “{library.title(photo.source)}”."
+            yield photo.ref, photo.source, Reason("W1", says, (photo.ref, photo.source))
+        for ruling in photo.same_negative:
+            if ruling.is_same == "same" and ruling.photo:
+                says = (
+                    f"{ruling.by} ruled that “{photo.title}” and “{library.title(ruling.photo)}” "
+                    f"come from one negative: {ruling.because}"
+                )
+                yield photo.ref, ruling.photo, Reason("W3", says, (photo.ref, ruling.photo))
+    for source in library.sources.values():
+        for written in source.derived_from:
+            other = written.partition("#")[0]
+            says = f"“{source.title}” was made from “{library.title(other)}”."
+            yield source.ref, other, Reason("W2", says, (source.ref, other))
+
+
+def _sitting(library: Library, items: Iterable[str]) -> str:
+    words = {source.sitting for item in items if (source := source_of(library, item)) is not None}
+    return min((word for word in words if word), default="")
+
+
+def _top(parent: dict[str, str], item: str) -> str:
+    while parent[item] != item:
+        parent[item] = parent[parent[item]]
+        item = parent[item]
+    return item
+
+
+def _join(parent: dict[str, str], one: str, other: str) -> None:
+    a, b = sorted((_top(parent, one), _top(parent, other)))
+    parent[b] = a

@@ -1,0 +1,61 @@
+"""Content folders for the tests, each written from one text."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+MINIMAL = {
+    "aircraft.yaml": """\
+name: Lund & Aske Type 6
+mark: QK-41
+units: mm
+datum: {station_zero: Firewall on the centre line}
+events:
+  - {id: rolled-out, when: 1932-03, says: Rolled out of the works}
+  - {id: floats-fitted, when: 1932-06-11, says: Floats fitted at the lake}
+  - {id: tail-post-mod, when: 1933-05/1933-08, says: Water rudder post lengthened}
+configurations:
+  - {id: works-1932, name: Works 1932, after: [rolled-out], before: [floats-fitted]}
+  - {id: survey-1932, name: Survey 1932, after: [floats-fitted], before: [tail-post-mod]}
+target: survey-1932
+""",
+    "zones.yaml": """\
+zones:
+  - {id: 100, name: Lower fuselage}
+  - {id: 510, name: Port lower wing}
+""",
+    "people.yaml": """\
+people:
+  - {id: hanne-brekk, initials: HB, name: Hanne Brekk, role: lead}
+  - {id: leif-moen, initials: LM, name: Leif Moen, role: workshop}
+""",
+}
+"""The three files that every content folder has; a test's own text replaces them by name."""
+
+_HEADING = re.compile(r"^== (\S.*) ==\n", re.M)
+
+
+@pytest.fixture
+def content(tmp_path: Path) -> Callable[..., Path]:
+    """Writes a content folder from a text with `== path ==` headings, and gives its path.
+
+    aircraft.yaml, zones.yaml and people.yaml are there even if the text has none; pass
+    `bare=True` to write the text alone.
+    """
+
+    def write(text: str = "", bare: bool = False) -> Path:
+        folder = tmp_path / "content"
+        pieces = _HEADING.split(text)
+        files = {} if bare else dict(MINIMAL)
+        files.update(zip(pieces[1::2], pieces[2::2], strict=True))
+        for path, body in files.items():
+            file = folder / path
+            file.parent.mkdir(parents=True, exist_ok=True)
+            file.write_text(body, "utf-8", newline="")
+        return folder
+
+    return write
