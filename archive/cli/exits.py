@@ -1,0 +1,93 @@
+"""Exit codes, and the ways in which a command ends early."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import date
+from pathlib import Path
+from typing import NoReturn
+
+import click
+
+FINE = 0
+PROBLEMS = 1
+WRONG_USE = 2
+UNREADABLE = 3
+ALTERED = 4
+NOT_CLEARED = 5
+
+MEANINGS = {
+    FINE: "fine",
+    PROBLEMS: "problems in the content",
+    WRONG_USE: "wrong use",
+    UNREADABLE: "the content can't be read, or the site can't be written",
+    ALTERED: "files altered or missing",
+    NOT_CLEARED: "not cleared, or not permitted",
+}
+
+EPILOG = "Exit codes: " + "; ".join(f"{code} {words}" for code, words in MEANINGS.items()) + "."
+
+
+def stop(code: int, says: str, hint: str = "") -> NoReturn:
+    """Say a sentence on standard error, with a way out, and end with an exit code."""
+    click.echo(says, err=True)
+    if hint:
+        click.echo(f"    {hint}", err=True)
+    sys.exit(code)
+
+
+@contextmanager
+def told() -> Iterator[None]:
+    """Turn what the stages raise on purpose into a sentence and an exit code."""
+    from archive.core.atomic import CannotWrite
+    from archive.publish.refusal import Refused
+    from archive.read.load import NotContent
+
+    try:
+        yield
+    except NotContent as error:
+        stop(UNREADABLE, str(error))
+    except Refused as error:
+        stop(WRONG_USE, error.says, error.hint)
+    except CannotWrite as error:
+        stop(UNREADABLE, error.says, error.hint)
+
+
+def content_folder(given: Path | None) -> Path:
+    """The content folder: as given, else found from here by its aircraft.yaml."""
+    from archive.read.load import find_content
+
+    return given if given is not None else find_content(Path("."))
+
+
+def private_cache(folder: Path) -> Path | None:
+    """The program's cache for a content folder; None where there can be none."""
+    from archive.core.atomic import CannotWrite
+    from archive.core.cache import cache_dir
+
+    try:
+        return cache_dir(folder)
+    except CannotWrite:
+        return None
+
+
+class Day(click.ParamType[date]):
+    """A day as YYYY-MM-DD."""
+
+    name = "YYYY-MM-DD"
+
+    def convert(
+        self, value: object, param: click.Parameter | None, ctx: click.Context | None
+    ) -> date:
+        """The day, or click's own complaint about it."""
+        if isinstance(value, date):
+            return value
+        try:
+            return date.fromisoformat(str(value))
+        except ValueError:
+            self.fail(f"{value!r} is no day; write it as 2027-05-28.", param, ctx)
+
+
+CONTENT = click.Path(path_type=Path, file_okay=False)

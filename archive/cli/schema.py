@@ -1,0 +1,34 @@
+"""`witnessmark schema`: JSON Schema files, so that an editor can complete fields."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import click
+
+from archive.cli.exits import EPILOG, told
+
+
+@click.command(epilog=EPILOG)
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path, file_okay=False),
+    help="Write one file a kind into this folder; printed as one object if left out.",
+)
+def schema(out: Path | None) -> None:
+    """Print the JSON Schema of every kind of record, for completion in an editor."""
+    with told():
+        from archive.core.atomic import write_file
+        from archive.records.json_schema import schemas
+
+        found = schemas()
+        if out is None:
+            click.echo(json.dumps(found, indent=2, ensure_ascii=False))
+            return
+        out.mkdir(parents=True, exist_ok=True)
+        for kind, body in found.items():
+            write_file(
+                out / f"{kind}.schema.json", json.dumps(body, indent=2, ensure_ascii=False) + "\n"
+            )
+            click.echo(str(out / f"{kind}.schema.json"))

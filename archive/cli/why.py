@@ -1,0 +1,79 @@
+"""`witnessmark why`: the numbered reasons behind a claim, a decision, a zone or a witness."""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+
+import click
+
+from archive.cli.exits import (
+    CONTENT,
+    EPILOG,
+    FINE,
+    WRONG_USE,
+    content_folder,
+    private_cache,
+    stop,
+    told,
+)
+from archive.core.findings import Finding
+from archive.core.verdicts import Findings
+
+
+@click.command(epilog=EPILOG)
+@click.argument("ref")
+@click.option("--in", "content", type=CONTENT, help="The content folder; ./content if left out.")
+@click.option("--json", "as_json", is_flag=True, help="Print the finding as JSON.")
+def why(ref: str, content: Path | None, as_json: bool) -> None:
+    """Why REF stands as it does: its verdict, and the numbered reasons with what they rest on.
+
+    REF is a claim (`parts/nose-bowl#rivet-pitch`), a part (what it is cleared for), a decision, a
+    zone (`zones/700`), or a photograph or source (what it counts as one witness with).
+    """
+    with told():
+        from archive.pipeline import weigh
+        from archive.records.nearest import nearest
+        from archive.records.schema import canonical_ref
+
+        folder = content_folder(content)
+        weighed = weigh(folder, private_cache(folder))
+        name = canonical_ref(ref) or ref
+        findings = findings_for(weighed.findings, name)
+        if not findings:
+            known = [*weighed.findings.claims, *weighed.findings.parts, *weighed.findings.groups]
+            close = nearest(name, known)
+            stop(WRONG_USE, f"There is no {ref}.", f"Nearest: {', '.join(close)}" if close else "")
+    if as_json:
+        plain = [{"asks": asks, **finding.as_json()} for asks, finding in findings]
+        click.echo(json.dumps(plain[0] if len(plain) == 1 else plain, ensure_ascii=False, indent=2))
+    else:
+        for asks, finding in findings:
+            click.echo(f"{asks}: {finding.verdict}")
+            for number, reason in enumerate(finding.reasons, 1):
+                click.echo(f"  {number}. [{reason.rule}] {reason.says}")
+                for record in reason.rests_on:
+                    click.echo(f"       {record}")
+    sys.exit(FINE)
+
+
+def findings_for(findings: Findings, ref: str) -> list[tuple[str, Finding]]:
+    """What was found about a canonical REF: (what is asked, finding); empty where it is unknown."""
+    if ref in findings.claims:
+        graded = findings.claims[ref]
+        asks = f"{ref}, evidence {graded.state}"
+        if graded.not_settled:
+            asks += ", not settled"
+        return [(asks, graded.finding)]
+    if ref in findings.parts:
+        return [(f"{ref}, {step}", found) for step, found in findings.parts[ref].steps.items()]
+    if ref in findings.decisions:
+        standing = findings.decisions[ref]
+        return [(f"{ref}, evidence {standing.evidence_state}", standing.finding)]
+    if ref.startswith("zones/") and ref.partition("/")[2] in findings.zones:
+        return [(ref, findings.zones[ref.partition("/")[2]].finding)]
+    if ref in findings.group_of:
+        group = findings.groups[findings.group_of[ref]]
+        return [(f"{ref}, {len(group.members)} items", group.finding)]
+    return []

@@ -1,0 +1,60 @@
+"""The whole story on one screen: read the folder, learn the facts of its pictures, weigh it all."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from archive.core.images import ImageFacts
+from archive.core.problems import Problem, Where
+from archive.core.verdicts import Findings
+from archive.imaging.catalogue import facts_of
+from archive.imaging.refusals import ImageRefused
+from archive.read.load import load
+from archive.reasoning.weigh import weigh as weigh_library
+from archive.records.checks import check, check_pictures
+from archive.records.library import Library
+
+
+@dataclass(frozen=True)
+class Weighed:
+    """A content folder, read and weighed.
+
+    `pictures` and `images` give each photograph's file and its facts, by id; a picture that can't
+    be used is a problem and is in neither. `problems` are sorted by place.
+    """
+
+    folder: Path
+    library: Library
+    findings: Findings
+    problems: tuple[Problem, ...]
+    pictures: Mapping[str, Path]
+    images: Mapping[str, ImageFacts]
+
+
+def weigh(folder: Path, cache: Path | None = None) -> Weighed:
+    """Read and weigh a content folder; `cache` is the program's private folder for it, or None.
+
+    Raises `read.load.NotContent` where the folder is none.
+    """
+    loaded = load(folder, cache)
+    facts = facts_of(loaded.pictures.values(), cache / "images.json" if cache else None)
+    images: dict[str, ImageFacts] = {}
+    problems = [*loaded.problems, *check(loaded.library)]
+    for id_, path in loaded.pictures.items():
+        found = facts[path]
+        if isinstance(found, ImageRefused):
+            where = Where(path.relative_to(folder).as_posix())
+            problems.append(Problem(where, found.code, found.says, found.hint))
+        else:
+            images[id_] = found
+    problems += check_pictures(loaded.library, images)
+    return Weighed(
+        folder=folder,
+        library=loaded.library,
+        findings=weigh_library(loaded.library),
+        problems=tuple(sorted(set(problems))),
+        pictures={id_: path for id_, path in loaded.pictures.items() if id_ in images},
+        images=images,
+    )
