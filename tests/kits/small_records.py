@@ -13,6 +13,7 @@ events:
   - {id: first-flight, when: 1932-04-09, says: First flight}
   - {id: floats-fitted, when: 1932-06-11, says: Floats fitted}
   - {id: tail-post-mod, when: 1933-05/1933-08, says: Rudder post lengthened}
+  - {id: patched, when: 1932/1934, says: Patched}
   - {id: repaint, when: 1935-03, says: Repainted}
 configurations:
   - {id: works-1932, name: Works state, after: [first-flight], before: [floats-fitted]}

@@ -1,0 +1,25 @@
+"""A fixture: small content folders, written as text and weighed."""
+
+from __future__ import annotations
+
+import pytest
+from archive.records.checks import check
+from small_records import BASE
+
+from archive.read.load import load
+from archive.reasoning.weigh import weigh
+
+
+@pytest.fixture
+def weighed(content):
+    """`weighed(text)` → (findings, problems, library) of BASE and the files in the text."""
+
+    def make(text: str):
+        folder = content(BASE + text)
+        for note in folder.glob("photos/*.md"):
+            note.with_suffix(".jpg").touch()
+        loaded = load(folder, None)
+        problems = [*loaded.problems, *check(loaded.library)]
+        return weigh(loaded.library), [p for p in problems if not p.advice], loaded.library
+
+    return make
