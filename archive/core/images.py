@@ -26,7 +26,7 @@ class ImageFacts:
 
 @dataclass(frozen=True, slots=True)
 class PictureSize:
-    """One smaller copy of a picture: its path from the site's root, and its size."""
+    """One reduced picture: its path from the site's root, and its pixels."""
 
     path: str
     width_px: int
@@ -34,24 +34,57 @@ class PictureSize:
 
 
 @dataclass(frozen=True, slots=True)
+class TileLevel:
+    """One halving of the picture: its pixels, and its tiles across and down."""
+
+    width_px: int
+    height_px: int
+    columns: int
+    rows: int
+
+
+@dataclass(frozen=True, slots=True)
 class Tiles:
-    """The deep-zoom tiles of a picture: `folder/LEVEL/COLUMN_ROW.jpg` from the site's root."""
+    """A picture cut into tiles for zooming.
+
+    `folder` is from the site's root; level 0 fits one tile and the last is the whole picture; each
+    tile has `overlap_px` of its neighbours on every inner side.
+    """
 
     folder: str
     width_px: int
     height_px: int
+    levels: tuple[TileLevel, ...]
     tile_px: int
     overlap_px: int
-    min_level: int
-    max_level: int
+
+    def path(self, level: int, column: int, row: int) -> str:
+        """The tile's path from the site's root."""
+        return f"{self.folder}/{level}/{column}_{row}.jpg"
 
 
 @dataclass(frozen=True, slots=True)
 class PictureSet:
-    """Everything the site holds of one picture: its sizes, smallest first, and tiles if it is big."""
+    """All that a site holds of one picture; `sizes` run from the smallest, at least one.
+
+    `width_px` and `height_px` are the original's, upright.
+    """
 
     name: str
-    sizes: tuple[PictureSize, ...]
-    tiles: Tiles | None
     width_px: int
     height_px: int
+    sizes: tuple[PictureSize, ...]
+    tiles: Tiles | None
+
+    @property
+    def files(self) -> tuple[str, ...]:
+        """The path of every file of the set, from the site's root."""
+        found = [size.path for size in self.sizes]
+        if self.tiles:
+            found += [
+                self.tiles.path(number, column, row)
+                for number, level in enumerate(self.tiles.levels)
+                for row in range(level.rows)
+                for column in range(level.columns)
+            ]
+        return tuple(found)

@@ -1,0 +1,94 @@
+"""The limited child process: reads jobs as lines of JSON, answers each with a line of JSON.
+
+Started by `worker` as `python -m archive.imaging.child`. Nothing but plain values passes, so a
+decoder that a hostile file has taken over can only answer wrongly, never run in the parent.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+import os
+import signal
+import sys
+from collections.abc import Callable
+from typing import Any
+
+from archive.imaging.derive import derive
+from archive.imaging.facts import read_facts
+from archive.imaging.limits import Limits
+from archive.imaging.recipes import Recipe
+from archive.imaging.refusals import ImageRefused, Refused, refusal
+
+try:
+    import resource
+except ImportError:  # Windows: the parent's wall time is the only limit
+    resource = None  # type: ignore[assignment]
+
+
+def _facts(path: str, limits: Limits) -> dict[str, Any]:
+    facts, stamp = read_facts(path, limits)
+    return {"facts": dataclasses.asdict(facts), "stamp": stamp}
+
+
+def _derive(path: str, limits: Limits, out: str, recipe: dict[str, Any]) -> dict[str, Any]:
+    flat = tuple(tuple((x, y) for x, y in region) for region in recipe["flat"])
+    order = Recipe(recipe["sha256"], tuple(recipe["widths"]), recipe["tiles"], flat, recipe["xmp"])
+    try:
+        return dict(derive(path, order, out, limits))
+    except OSError as error:  # the picture's own faults come as `Refused`
+        return {"unwritten": [error.errno or 0, error.strerror or str(error), error.filename]}
+
+
+JOBS: dict[str, Callable[..., dict[str, Any]]] = {"facts": _facts, "derive": _derive}
+
+
+def answer(job: dict[str, Any]) -> dict[str, Any]:
+    """The answer to one job: what its function gives, or the one key `refused`."""
+    limits = Limits(**job["limits"])
+    _limit(limits)
+    try:
+        return JOBS[job["kind"]](job["path"], limits, **job["arguments"])
+    except Refused as error:
+        return {"refused": dataclasses.astuple(error.refusal)}
+    except MemoryError:
+        return {"refused": dataclasses.astuple(_too_large(limits))}
+
+
+def _too_large(limits: Limits) -> ImageRefused:
+    most = f"{limits.memory_bytes // (1024 * 1024)} MiB"
+    return refusal("image-out-of-memory", f"The picture needs more than {most} of memory.")
+
+
+def _limit(limits: Limits) -> None:
+    """Sets this process's bounds for the job at hand; a platform that knows none sets none."""
+    if resource is None:
+        return
+    used = resource.getrusage(resource.RUSAGE_SELF)
+    seconds = int(used.ru_utime + used.ru_stime + limits.cpu_s) + 1
+    for what, bound in (
+        (resource.RLIMIT_AS, limits.memory_bytes),
+        (resource.RLIMIT_CPU, seconds),
+        (resource.RLIMIT_CORE, 0),
+    ):
+        _, hard = resource.getrlimit(what)
+        soft = bound if hard == resource.RLIM_INFINITY else min(bound, hard)
+        try:
+            resource.setrlimit(what, (soft, hard))
+        except (ValueError, OSError):
+            continue  # some systems can't bound the address space; the wall time still does
+
+
+def main() -> None:
+    """Answers jobs until the parent closes the pipe."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent decides when to stop
+    answers = os.fdopen(os.dup(1), "wb")
+    os.dup2(2, 1)  # a library that prints can't break the answers
+    for line in sys.stdin.buffer:
+        reply = json.dumps(answer(json.loads(line)))
+        answers.write(reply.encode("ascii") + b"\n")
+        answers.flush()
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,49 @@
+"""What can be asked of one picture, and what came of it: plain values that pass the pipe."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TypedDict
+
+Point = tuple[float, float]
+
+QUALITY = 82
+TILE_SIZE = 510  # with one pixel of overlap on each side: 512
+TILE_OVERLAP = 1
+TALLEST = 3  # a size is at most so many times as high as its width says
+
+
+@dataclass(frozen=True, slots=True)
+class Recipe:
+    """What to make of one picture: `widths` in pixels, a tile pyramid or none, regions to cover
+    (upright pixels of the file), and an XMP packet to embed in the sizes or nothing."""
+
+    sha256: str
+    widths: tuple[int, ...]
+    tiles: bool
+    flat: tuple[tuple[Point, ...], ...]
+    xmp: str
+
+
+class MadeSize(TypedDict):
+    """One reduced picture: its file in the output folder, its pixels, the start of its SHA-256."""
+
+    file: str
+    width: int
+    height: int
+    key: str
+
+
+class MadeTiles(TypedDict):
+    """The pyramid in the output folder's `tiles/LEVEL/COL_ROW.jpg`: `[width, height, columns,
+    rows]` of each level from the smallest, and the start of the SHA-256 of all the tiles."""
+
+    levels: list[list[int]]
+    key: str
+
+
+class Made(TypedDict):
+    """What `derive` made."""
+
+    sizes: list[MadeSize]
+    tiles: MadeTiles | None
