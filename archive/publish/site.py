@@ -1,0 +1,156 @@
+"""A site from a view: pictures, pages, theme and search, staged whole and switched in at once."""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from archive.audience.view import View
+from archive.core.atomic import CannotWrite
+from archive.core.images import PictureSet
+from archive.core.problems import Problem, Where
+from archive.pictures.make import make_pictures
+from archive.pictures.orders import PictureOrder
+from archive.publish.inputs import Fingerprint, program_hash
+from archive.publish.memory import PageMemory
+from archive.publish.parallel import chunked, run
+from archive.publish.stage import Stage, Writer, Written
+from archive.search.shards import export
+from archive.site.addresses import SEARCH_FOLDER
+from archive.site.documents import documents
+from archive.site.page import Page
+from archive.site.pages import pages
+from archive.site.render import render, theme_dir, theme_files
+
+CHUNK = 50
+"""Pages that a worker is handed at a time."""
+
+PICTURE_FOLDERS = ("pictures", "tiles")
+
+Progress = Callable[[str, int, int], None]
+
+
+@dataclass(frozen=True)
+class Published:
+    """What went out: the folder, how many files, how many pages were made and how many kept,
+    and the pictures that could not be made, as problems."""
+
+    out: Path
+    files: int
+    made: int
+    kept: int
+    problems: tuple[Problem, ...]
+
+
+def program_digest() -> str:
+    """A sum over the program and its theme: pages of another version are made anew."""
+    return program_hash(Path(__file__).parents[1], theme_dir())
+
+
+def publish(
+    view: View,
+    folder: Path,
+    files: Mapping[str, Path],
+    out: Path,
+    cache: Path | None,
+    inputs: Fingerprint,
+    progress: Progress,
+) -> Published:
+    """Make the site of `view` in `out`.
+
+    `folder` is the content folder, `files` the picture file of each photograph, `cache` the private
+    folder or None, `inputs` what the content looked like before it was read. `progress` is told
+    (what is being made, how many are done, of how many). Raises `Refused` where `out` is no folder
+    of ours, and `CannotWrite` where the disk refuses; the old site then stands as it was.
+    """
+    program = program_digest()
+    with Stage(out, folder) as stage:
+        memory = PageMemory(cache, out)
+        sets, problems = _pictures(view, folder, files, stage.writer.site, cache, progress)
+        for name in PICTURE_FOLDERS:
+            if (stage.writer.site / name).is_dir():
+                stage.adopt(name)
+        found = documents(view)
+        keys: dict[str, str] = {}
+        stale: list[Page] = []
+        for page in pages(view, sets):
+            keys[page.path] = key = _key(program, page)
+            if memory.fresh(page.path, key):
+                stage.keep(page.path)
+            else:
+                stale.append(page)
+        kept = len(keys) - len(stale)
+        chunks = chunked(stale, CHUNK)
+        for written in run(
+            _render_chunk,
+            stage.writer,
+            chunks,
+            progress=lambda done: progress("pages", min(done * CHUNK, len(stale)), len(stale)),
+        ):
+            stage.record(written)
+        for path, source in theme_files():
+            _put(stage, memory, keys, path, source.read_bytes())
+        progress("search", 0, 1)
+        for name, data in export(found, cache).items():
+            _put(stage, memory, keys, SEARCH_FOLDER + name, data)
+        progress("search", 1, 1)
+        made = stage.finish()
+        # The site stands; a memory that can't be kept only makes the next build longer.
+        with contextlib.suppress(CannotWrite):
+            memory.save(made, keys, inputs)
+    return Published(out, len(made.files), len(stale), kept, tuple(problems))
+
+
+def _put(stage: Stage, memory: PageMemory, keys: dict[str, str], path: str, data: bytes) -> None:
+    keys[path] = key = hashlib.sha256(data).hexdigest()
+    if memory.fresh(path, key):
+        stage.keep(path)
+    else:
+        stage.write(path, data)
+
+
+def _key(program: str, page: Page) -> str:
+    """What a page is made from: the program, the theme, and every word that it says."""
+    return hashlib.sha256(f"{program}\n{page!r}".encode("utf-8", "surrogatepass")).hexdigest()
+
+
+def _render_chunk(writer: Writer, chunk: Sequence[Page]) -> list[Written]:
+    return [writer.write(page.path, render(page)) for page in chunk]
+
+
+def _where(picture: Path, folder: Path) -> Where:
+    return Where(picture.relative_to(folder).as_posix())
+
+
+def _pictures(
+    view: View,
+    folder: Path,
+    files: Mapping[str, Path],
+    site: Path,
+    cache: Path | None,
+    progress: Progress,
+) -> tuple[dict[str, PictureSet], list[Problem]]:
+    orders = [
+        PictureOrder(source=files[id_], facts=facts, name=id_)
+        for id_, facts in view.images.items()
+        if id_ in files
+    ]
+    done = 0
+
+    def tell(_: str) -> None:
+        nonlocal done
+        done += 1
+        progress("pictures", done, len(orders))
+
+    keep = cache / "pictures" if cache else site.parent / f"{site.name}-pictures"
+    sets, refusals = make_pictures(orders, site, keep, progress=tell)
+    problems = [
+        Problem(
+            _where(refused.source, folder), refused.why.code, refused.why.says, refused.why.hint
+        )
+        for refused in refusals
+    ]
+    return sets, problems
