@@ -25,26 +25,45 @@ def standings(library: Library, claims: Mapping[str, Graded]) -> dict[str, Stand
     for decision in library.decisions.values():
         for old in decision.supersedes:
             newer.setdefault(old, decision.ref)
+    of_part = {
+        part.ref: tuple(f"{part.ref}#{claim.id}" for claim in part.claims)
+        for part in library.parts.values()
+    }
     return {
-        decision.ref: _standing(library, claims, decision, newer.get(decision.ref, ""))
+        decision.ref: _standing(
+            library,
+            claims,
+            decision,
+            newer.get(decision.ref, ""),
+            claims_behind(decision, claims, of_part),
+        )
         for decision in library.decisions.values()
     }
 
 
-def claims_behind(decision: Decision, claims: Mapping[str, Graded]) -> tuple[str, ...]:
-    """The claims that a decision leans on: those it names, and those of the parts it is about."""
+def claims_behind(
+    decision: Decision, claims: Mapping[str, Graded], of_part: Mapping[str, tuple[str, ...]]
+) -> tuple[str, ...]:
+    """The claims that a decision leans on: those it names, and those of the parts it is about.
+
+    `of_part` gives the claims of each part, by REF; the answer is sorted.
+    """
     named = [*decision.leans_on, *decision.about]
     for option in decision.options:
         named += [*option.evidence, *option.against]
-    wanted = set(named)
-    whole = {ref for ref in decision.about if "#" not in ref}
-    return tuple(ref for ref in claims if ref in wanted or ref.partition("#")[0] in whole)
+    found = {ref for ref in named if ref in claims}
+    for ref in decision.about:
+        found.update(of_part.get(ref, ()))
+    return tuple(sorted(found))
 
 
 def _standing(
-    library: Library, claims: Mapping[str, Graded], decision: Decision, newer: str
+    library: Library,
+    claims: Mapping[str, Graded],
+    decision: Decision,
+    newer: str,
+    behind: tuple[str, ...],
 ) -> Standing:
-    behind = claims_behind(decision, claims)
     today = code([RULE_SET, decision.choice, [[ref, claims[ref].state] for ref in behind]])
     reasons: list[Reason] = []
     state = STANDS

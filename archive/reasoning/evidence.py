@@ -18,6 +18,7 @@ from archive.records.source import Source
 
 ON, MATCHED, CORROBORATED, SEEN, SAID, CONJECTURE = GRADES
 NONE = ""
+_RANK = {**{grade: index for index, grade in enumerate(GRADES)}, NONE: len(GRADES)}
 FIGURED = frozenset({"size", "position"})
 """Aspects that need a figure with its error (G20)."""
 
@@ -36,7 +37,7 @@ class Taking:
 
 def rank(grade: str) -> int:
     """0 for the best grade; what is no evidence comes after conjecture."""
-    return GRADES.index(grade) if grade else len(GRADES)
+    return _RANK[grade]
 
 
 def lower(one: str, other: str) -> str:

@@ -169,9 +169,10 @@ def _witnesses(
 def _earned(
     claim: Claim, witnesses: Sequence[Witness], support: Sequence[tuple[ItemTaken, Taking]]
 ) -> tuple[str, list[Reason]]:
+    """The grade of the evidence alone, and why: what carries the grade is told first."""
     reasons = [
         Reason(taking.rule, taking.says, (taken.ref,) if taken.ref else ())
-        for taken, taking in support
+        for taken, taking in sorted(support, key=lambda pair: rank(pair[1].cap))
     ]
     chosen = {witness.taken.index for witness in witnesses}
     for taken, taking in support:
@@ -182,16 +183,10 @@ def _earned(
                 says = f"It is of one sitting with another item: one witness for {claim.aspect}."
             reasons.append(Reason("G19", says, (taken.ref, other.taken.ref)))
     if not witnesses:
-        reasons.append(Reason("G23", "Nothing in the record speaks for it."))
-        return CONJECTURE, reasons
+        return CONJECTURE, [Reason("G23", "Nothing in the record speaks for it."), *reasons]
     grade = min((witness.taking.cap for witness in witnesses), key=rank)
-    if rank(grade) <= rank(CORROBORATED):
-        return grade, reasons
-    pair = _corroborating(claim, witnesses)
-    if pair:
-        reasons.append(pair)
-        return CORROBORATED, reasons
-    return grade, reasons
+    pair = _corroborating(claim, witnesses) if rank(grade) > rank(CORROBORATED) else None
+    return (CORROBORATED, [pair, *reasons]) if pair else (grade, reasons)
 
 
 def _same_witness(witness: Witness, taken: ItemTaken) -> bool:
