@@ -35,7 +35,9 @@ def zone_sides(library: Library) -> Iterator[Problem]:
         side = side_hint(int(number))
         if side == opposite[part.side]:
             says = f"The part is on the {part.side} side; zone {number} by its number is {side}."
-            hint = "500s are the port wing, 600s the starboard; elsewhere odd is port, even starboard."
+            hint = (
+                "500s are the port wing, 600s the starboard; elsewhere odd is port, even starboard."
+            )
             yield Problem(at(part, part, "zone"), "zone-side", says, hint, advice=True)
 
 
@@ -78,7 +80,8 @@ def configurations_in_order(library: Library) -> Iterator[Problem]:
             for after in state.after:
                 for index, before in enumerate(state.before):
                     if _later(events, _bare(after), _bare(before)):
-                        says = f"{state.id} begins after {_bare(after)}, which is not before {_bare(before)}."
+                        one, other = _bare(after), _bare(before)
+                        says = f"{state.id} begins after {one}, which is not before {other}."
                         where = at(aircraft, state, f"before[{index}]")
                         hint = "Exchange after and before, or correct the date of one event."
                         yield Problem(where, "configuration-order", says, hint)
@@ -103,7 +106,11 @@ def sisters_named(library: Library) -> Iterator[Problem]:
     for record in records:
         judged = getattr(record, "airframe", None)
         airframe = judged.says if isinstance(judged, Judged) else judged
-        if airframe == "sister" and not getattr(record, "sister", None) and "sister" not in record.lost:
+        if (
+            airframe == "sister"
+            and not getattr(record, "sister", None)
+            and "sister" not in record.lost
+        ):
             says = "This is of a sister, and doesn't say which."
             hint = "Add sister: with an id of aircraft.yaml, as soon as it is known."
             yield Problem(at(record, record, "airframe"), "sister-unnamed", says, hint, advice=True)

@@ -1,4 +1,4 @@
-"""Circles where there can be none: nothing is older than itself, inside itself, or its own proof."""
+"""Circles where there can be none: nothing is older than itself, or its own evidence."""
 
 from __future__ import annotations
 

@@ -26,7 +26,8 @@ def one_thing_named(library: Library) -> Iterator[Problem]:
         if len(named) > 1:
             says = f"This item names {' and '.join(named)} at once."
             hint = "Make an item of each."
-            yield Problem(at(part, item, named[1]), "evidence-two", says, hint)
+            later = max(at(part, item, field) for field in named)
+            yield Problem(later, "evidence-two", says, hint)
         elif not named and not any(field in item.lost for field in _NAMED):
             says = f"This item for {claim.id} names nothing that it comes from."
             hint = "Add photo:, source:, part: or survey:."
@@ -57,11 +58,11 @@ def rivals(library: Library) -> Iterator[Problem]:
                 yield Problem(
                     at(part, claim, "rival_of"), "rival-unknown", says, nearest(other, claims)
                 )
-            elif other and other in claims and claims[other].aspect != claim.aspect:
-                if claim.aspect and claims[other].aspect:
-                    says = f"{claim.id} is about {claim.aspect}, and {other} about {claims[other].aspect}."
-                    hint = "Rivals are about one aspect: correct it, or take rival_of out."
-                    yield Problem(at(part, claim, "rival_of"), "rival-aspect", says, hint)
+            elif other and other in claims and _apart(claim, claims[other]):
+                about = f"{claim.id} is about {claim.aspect}, and {other}"
+                says = f"{about} about {claims[other].aspect}."
+                hint = "Rivals are about one aspect: correct it, or take rival_of out."
+                yield Problem(at(part, claim, "rival_of"), "rival-aspect", says, hint)
             for item in claim.evidence:
                 if item.rival and item.rival not in claims and "claims" not in part.lost:
                     says = f"There is no claim {item.rival} in this part."
@@ -69,14 +70,19 @@ def rivals(library: Library) -> Iterator[Problem]:
                     yield Problem(at(part, item, "rival"), "rival-unknown", says, hint)
 
 
+def _apart(one: Claim, other: Claim) -> bool:
+    return bool(one.aspect and other.aspect and one.aspect != other.aspect)
+
+
 def members(library: Library) -> Iterator[Problem]:
     """A claim applies to members that the part has, and tags are not shared."""
     for part in library.parts.values():
-        tags = [member.tag for member in part.members if member.tag]
+        tags: set[str] = set()
         for member in part.members:
-            if member.tag and tags.index(member.tag) != part.members.index(member):
+            if member.tag and member.tag in tags:
                 says = f"The tag {member.tag} is given to two members."
                 yield Problem(at(part, member, "tag"), "name-twice", says, "Give one another tag.")
+            tags.add(member.tag or "")
         for claim in part.claims:
             for index, tag in enumerate(claim.applies_to):
                 if tag not in tags and "members" not in part.lost:

@@ -105,7 +105,7 @@ def pieces_twice(library: Library) -> Iterator[Problem]:
 
 
 def ids_twice(library: Library) -> Iterator[Problem]:
-    """Zones, people, events, states and sisters each have an id, and people initials, of their own."""
+    """Zones, people, events, states and sisters have ids, and people initials, of their own."""
     aircraft, zones, people = library.aircraft, library.zones_file, library.people_file
     lists: list[tuple[Record, Iterable[Any], str]] = []
     if aircraft:

@@ -47,8 +47,10 @@ def sides_to_rule(library: Library) -> Iterator[Problem]:
             continue
         for region in photo.regions:
             if not region.ruled and (region.part or "").partition("#")[0] in parts:
-                says = f"The print is flipped: {region.id} may show the other hand of {region.part}."
-                hint = "Look again, then add ruled: {part: …, by: …, on: …}; until then it counts for nothing."
+                says = (
+                    f"The print is flipped: {region.id} may show the other hand of {region.part}."
+                )
+                hint = "Look again, then add ruled: {part: …, by: …, on: …}; it counts only then."
                 yield Problem(at(photo, region, "part"), "side-to-rule", says, hint)
         for name in () if photo.picks_ruled else photo.picks:
             if name in points:

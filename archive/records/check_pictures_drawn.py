@@ -31,7 +31,8 @@ def drawn(library: Library, facts: Mapping[str, ImageFacts]) -> Iterator[Problem
             outside = [p for p in points if not _inside(p, fact)]
             if outside:
                 x, y = outside[0]
-                says = f"{name} reaches to [{x:g}, {y:g}], off the picture of {fact.width_px} × {fact.height_px}."
+                size = f"{fact.width_px} × {fact.height_px}"
+                says = f"{name} reaches to [{x:g}, {y:g}], off the picture of {size}."
                 hint = "Coordinates are pixels of the upright picture, from its top left corner."
                 yield Problem(where, "outside-picture", says, hint)
 

@@ -20,7 +20,9 @@ def circles(edges: Mapping[str, Iterable[str]]) -> list[tuple[str, ...]]:
     return sorted(found)
 
 
-def _circle(edges: Mapping[str, Iterable[str]], start: str, knot: frozenset[str]) -> tuple[str, ...]:
+def _circle(
+    edges: Mapping[str, Iterable[str]], start: str, knot: frozenset[str]
+) -> tuple[str, ...]:
     """The shortest way from `start` back to it, inside its knot, by breadth."""
     came: dict[str, str] = {}
     todo = deque([start])

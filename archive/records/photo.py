@@ -99,6 +99,9 @@ class Scan(Node):
     on: Any = spec_field("day", "When.")
     dpi: Any = spec_field("whole", "Dots an inch.")
     rule: bool | None = spec_field("yesno", "Is a rule in the scan?")
+    large: bool | None = spec_field(
+        "yesno", "`yes` lets this file be opened though it has more than 200 million pixels."
+    )
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -16,6 +16,9 @@ Mark = tuple[int, int]
 NodeClass: TypeAlias = "type[Node]"
 
 
+_UNSET = object()
+
+
 def _no_marks() -> Mapping[str, Mark]:
     return {}
 
@@ -119,6 +122,11 @@ class Node:
         if found is None:
             found = self.marks.get(name.split("[")[0]) or self.marks.get("")
         return found or (0, 0)
+
+    def __getstate__(self) -> dict[str, Any]:
+        """What a copy on disk needs: a field left empty is the class's own default."""
+        cls = type(self)
+        return {n: v for n, v in self.__dict__.items() if v is not getattr(cls, n, _UNSET)}
 
     @property
     def lost(self) -> tuple[str, ...]:
