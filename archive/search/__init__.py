@@ -1,0 +1,1 @@
+"""One list of documents, searched alike by the command and by the page."""
