@@ -10,6 +10,7 @@ from archive.core.images import ImageFacts
 from archive.core.problems import Problem, Where
 from archive.core.verdicts import Findings
 from archive.imaging.catalogue import facts_of
+from archive.imaging.limits import MOST_PIXELS
 from archive.imaging.refusals import ImageRefused
 from archive.read.load import load
 from archive.reasoning.weigh import weigh as weigh_library
@@ -39,7 +40,15 @@ def weigh(folder: Path, cache: Path | None = None) -> Weighed:
     Raises `read.load.NotContent` where the folder is none.
     """
     loaded = load(folder, cache)
-    facts = facts_of(loaded.pictures.values(), cache / "images.json" if cache else None)
+    facts = facts_of(
+        loaded.pictures.values(),
+        cache / "images.json" if cache else None,
+        allowed_pixels={
+            path: MOST_PIXELS
+            for id_, path in loaded.pictures.items()
+            if (scan := loaded.library.photos[id_].scan) and scan.large
+        },
+    )
     images: dict[str, ImageFacts] = {}
     problems = [*loaded.problems, *check(loaded.library)]
     for id_, path in loaded.pictures.items():

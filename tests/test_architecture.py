@@ -41,7 +41,30 @@ MAY_IMPORT: dict[str, tuple[str, ...]] = {
 
 PURE = ("reasoning", "metrology")
 IMPURE = frozenset(
-    ["os", "io", "sys", "pathlib", "shutil", "tempfile", "subprocess", "socket", "urllib", "http", "time", "datetime", "random", "secrets", "uuid", "threading", "multiprocessing", "asyncio", "glob", "sqlite3", "pickle", "logging"]
+    [
+        "os",
+        "io",
+        "sys",
+        "pathlib",
+        "shutil",
+        "tempfile",
+        "subprocess",
+        "socket",
+        "urllib",
+        "http",
+        "time",
+        "datetime",
+        "random",
+        "secrets",
+        "uuid",
+        "threading",
+        "multiprocessing",
+        "asyncio",
+        "glob",
+        "sqlite3",
+        "pickle",
+        "logging",
+    ]
 )
 """What a pure stage never imports: disk, clock, network, chance."""
 

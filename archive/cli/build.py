@@ -66,9 +66,7 @@ def build(content: Path | None, audience: str, out: Path | None, as_of: date | N
         from archive.publish.site import publish
 
         weighed = weigh(folder, cache)
-        view = crew_view(
-            weighed.library, weighed.findings, weighed.problems, weighed.images, day
-        )
+        view = crew_view(weighed.library, weighed.findings, weighed.problems, weighed.images, day)
         with shown_progress() as progress:
             made = publish(view, folder, weighed.pictures, out, cache, inputs, progress)
     lines = [str(p) for p in (*weighed.problems, *made.problems) if not p.advice]
@@ -81,7 +79,9 @@ def _tell(problems: list[str], says: str) -> None:
     for problem in problems:
         click.echo(problem, err=True)
     if problems:
-        click.echo(f"{count(problems, 'problem')} in the content; the rest is in the site.", err=True)
+        click.echo(
+            f"{count(problems, 'problem')} in the content; the rest is in the site.", err=True
+        )
     click.echo(says)
 
 

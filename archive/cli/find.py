@@ -49,7 +49,7 @@ def find(
             weighed.library, weighed.findings, weighed.problems, weighed.images, date.today()
         )
         line = words[0] if len(words) == 1 else " ".join(quoted(word) for word in words)
-        index = open_index(documents(view), cache)
+        index = open_index(documents(view), cache / "search" if cache else None)
         found = look(index, line, kind=kind, zone=zone, grade=grade, limit=limit)
     if as_json:
         click.echo(json.dumps([hit.as_json() for hit in found.hits], ensure_ascii=False, indent=2))

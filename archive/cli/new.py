@@ -17,12 +17,13 @@ def new(directory: Path) -> None:
     DIR must be empty or not there yet: nothing is overwritten.
     """
     with told():
-        from archive.write.starter import NotEmpty, new_folder
+        from archive.core.atomic import CannotWrite
+        from archive.write.starter import new_folder
 
         try:
             new_folder(directory)
-        except NotEmpty as error:
-            stop(WRONG_USE, str(error), "Name a folder that is empty, or not there yet.")
+        except CannotWrite as error:
+            stop(WRONG_USE, error.says, error.hint)
     click.echo(f"{directory} is ready. Next:")
     click.echo(f"    witnessmark check {directory}")
     click.echo(f"    witnessmark build {directory}")

@@ -20,15 +20,14 @@ def schema(out: Path | None) -> None:
     """Print the JSON Schema of every kind of record, for completion in an editor."""
     with told():
         from archive.core.atomic import write_file
-        from archive.records.json_schema import schemas
+        from archive.records.json_schema import all_schemas
 
-        found = schemas()
+        found = all_schemas()
         if out is None:
             click.echo(json.dumps(found, indent=2, ensure_ascii=False))
             return
         out.mkdir(parents=True, exist_ok=True)
         for kind, body in found.items():
-            write_file(
-                out / f"{kind}.schema.json", json.dumps(body, indent=2, ensure_ascii=False) + "\n"
-            )
-            click.echo(str(out / f"{kind}.schema.json"))
+            path = out / f"{kind.removesuffix('.yaml')}.schema.json"
+            write_file(path, json.dumps(body, indent=2, ensure_ascii=False) + "\n")
+            click.echo(str(path))

@@ -34,7 +34,7 @@ def why(ref: str, content: Path | None, as_json: bool) -> None:
     """
     with told():
         from archive.pipeline import weigh
-        from archive.records.nearest import nearest
+        from archive.records.check_names import nearest
         from archive.records.schema import canonical_ref
 
         folder = content_folder(content)
@@ -43,8 +43,7 @@ def why(ref: str, content: Path | None, as_json: bool) -> None:
         findings = findings_for(weighed.findings, name)
         if not findings:
             known = [*weighed.findings.claims, *weighed.findings.parts, *weighed.findings.groups]
-            close = nearest(name, known)
-            stop(WRONG_USE, f"There is no {ref}.", f"Nearest: {', '.join(close)}" if close else "")
+            stop(WRONG_USE, f"There is no {ref}.", nearest(name, known))
     if as_json:
         plain = [{"asks": asks, **finding.as_json()} for asks, finding in findings]
         click.echo(json.dumps(plain[0] if len(plain) == 1 else plain, ensure_ascii=False, indent=2))

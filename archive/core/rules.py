@@ -62,5 +62,7 @@ CLEARING: Mapping[str, str] = MappingProxyType(
         "C7": "Touching an original is asked apart: this version names what is missing and clears "
         "nothing.",
         "C8": "An open question about the part holds the cut until it is settled.",
+        "C9": "Lines of the part or of a decision about it that can't be read hold the cut until "
+        "the file is mended.",
     }
 )

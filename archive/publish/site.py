@@ -94,7 +94,7 @@ def publish(
         for path, source in theme_files():
             _put(stage, memory, keys, path, source.read_bytes())
         progress("search", 0, 1)
-        for name, data in export(found, cache).items():
+        for name, data in export(found, cache / "search" if cache else None).items():
             _put(stage, memory, keys, SEARCH_FOLDER + name, data)
         progress("search", 1, 1)
         made = stage.finish()

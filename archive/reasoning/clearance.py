@@ -38,7 +38,8 @@ def know_part(
         "mock-up": Finding(CLEARED, (Reason("C1", "A mock-up in card is open at any grade."),)),
         "trial": _verdict(_grade_holds(part, graded, SAID, "C2")),
         "cut": _verdict(
-            _configuration_hold(library, part)
+            _unread_holds(library, part, decisions)
+            + _configuration_hold(library, part)
             + _grade_holds(part, graded, SEEN, "C3")
             + _size_holds(library, part, graded)
             + _decision_holds(library, graded, standings, decisions)
@@ -156,6 +157,18 @@ def _configuration_hold(library: Library, part: Part) -> list[Reason]:
         says = f"It was not on the aircraft in “{library.title(target)}”."
         return [Reason("C6", says, (part.ref,))]
     return []
+
+
+def _unread_holds(library: Library, part: Part, decisions: Sequence[str]) -> list[Reason]:
+    holds = []
+    if part.lost or any(claim.lost for claim in part.claims):
+        holds.append(Reason("C9", "Lines of this part's own file can't be read.", (part.ref,)))
+    for ref in decisions:
+        decision = library.decisions[ref.partition("/")[2]]
+        if decision.lost or any(approval.lost for approval in decision.approvals):
+            says = f"Lines of “{decision.title}” can't be read."
+            holds.append(Reason("C9", says, (ref,)))
+    return holds
 
 
 def _question_holds(library: Library, questions: Sequence[str]) -> list[Reason]:

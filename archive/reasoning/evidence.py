@@ -18,6 +18,11 @@ from archive.records.source import Source
 
 ON, MATCHED, CORROBORATED, SEEN, SAID, CONJECTURE = GRADES
 NONE = ""
+MATTERS = frozenset(
+    "shows_what source airframe flipped retouched regions configurations same_negative monochrome "
+    "derived_from sitting generation discredited first_hand dated consent citation".split()
+)
+"""Fields of a photograph or a source on which a grade can turn (G25)."""
 _RANK = {**{grade: index for index, grade in enumerate(GRADES)}, NONE: len(GRADES)}
 FIGURED = frozenset({"size", "position"})
 """Aspects that need a figure with its error (G20)."""
@@ -50,7 +55,10 @@ def take(
 ) -> tuple[ItemTaken, Taking]:
     """How item `index` of a claim's evidence is taken; `groups` gives the group of each item."""
     item = claim.evidence[index]
-    if item.photo:
+    if item.lost:
+        ref = item.photo or item.source or item.part or item.survey or ""
+        taking = Taking(NONE, "G25", f"Its own lines can't be read: {', '.join(item.lost)}.")
+    elif item.photo:
         ref, taking = item.photo, _photo(library, claim, item)
     elif item.source:
         ref, taking = item.source, _source(library, claim, item, item.source)
@@ -111,6 +119,8 @@ def _metal(library: Library, part: Part, claim: Claim, item: Evidence) -> Taking
     piece = library.parts.get(item.part.partition("#")[0].partition("/")[2])
     if piece is None:
         return Taking(NONE, "G1", "The part named is not in the record.")
+    if set(piece.lost) & {"survives", "airframe", "origin", "fitted", "replaces", "assembly"}:
+        return Taking(NONE, "G25", f"“{piece.title}” can't be read where it matters.")
     if piece.survives == "no":
         return Taking(NONE, "G1", f"Nothing survives of “{piece.title}”.")
     if piece.airframe in ("sister", "donor"):
@@ -203,6 +213,9 @@ def _photo(library: Library, claim: Claim, item: Evidence) -> Taking:
 def _barred(
     library: Library, claim: Claim, item: Evidence, photo: Photo, region: Region | None
 ) -> Taking | None:
+    unread = unreadable(library, photo.ref)
+    if unread:
+        return Taking(NONE, "G25", unread)
     fallen = discredited(library, photo.ref)
     if fallen:
         return Taking(NONE, "G13", f"“{library.title(fallen)}” is discredited.")
@@ -256,6 +269,9 @@ def _source(library: Library, claim: Claim, item: Evidence, ref: str) -> Taking:
     source = library.sources.get(ref.partition("#")[0].partition("/")[2])
     if source is None:
         return Taking(NONE, "G7", "The source named is not in the record.")
+    unread = unreadable(library, source.ref)
+    if unread:
+        return Taking(NONE, "G25", unread)
     fallen = discredited(library, source.ref)
     if fallen:
         return Taking(NONE, "G13", f"“{library.title(fallen)}” is discredited.")
@@ -276,6 +292,17 @@ def _source(library: Library, claim: Claim, item: Evidence, ref: str) -> Taking:
         says = f"“{source.title}” is first-hand and dated."
         return Taking(SEEN, "G7", says, clear=item.reading in (None, "clear"))
     return Taking(SAID, "G7", f"“{source.title}” is words: first-hand and a date are wanting.")
+
+
+def unreadable(library: Library, item: str) -> str:
+    """A sentence where lines that matter can't be read in an item or in what it was made from."""
+    for ref in ancestry(library, item.partition("#")[0]):
+        record = library.get(ref)
+        if isinstance(record, Photo | Source):
+            lost = MATTERS.intersection(record.lost)
+            if lost:
+                return f"“{library.title(ref)}” can't be read where it matters: {min(lost)}."
+    return ""
 
 
 def discredited(library: Library, item: str) -> str:

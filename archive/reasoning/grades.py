@@ -60,7 +60,7 @@ def grade_claim(
     support = [pair for pair in pairs if not pair[0].against]
     witnesses = _witnesses(library, groups, claim, support)
     grade, reasons = _earned(claim, witnesses, support)
-    against = [(t, k) for t, k in pairs if t.against and k.cap]
+    against = [(t, k) for t, k in pairs if t.against]
     conflict = _conflict(grade, against, reasons)
     items = tuple(taken for taken, _ in pairs)
     state = state_code(ref, claim.aspect or "", grade, items)
@@ -218,6 +218,10 @@ def _conflict(
     """Whether evidence against the claim leaves it open (G21); tells each item either way."""
     conflict = False
     for taken, taking in against:
+        if not taking.cap:
+            says = f"Put against it, but no evidence: {taking.says}"
+            reasons.append(Reason(taking.rule, says, (taken.ref,)))
+            continue
         strong = rank(taking.cap) <= rank(grade)
         says = (
             f"Against it, and as strong: {taking.says}"

@@ -132,3 +132,10 @@ def test_a_superseded_decision_no_longer_stands(weighed):
     old = findings.decisions["decisions/it"]
     assert (old.state, old.superseded_by) == ("superseded", "decisions/newer")
     assert findings.parts["parts/chine"].decisions == ("decisions/newer",)
+
+
+def test_lines_that_cannot_be_read_hold_the_cut(weighed):
+    text = TWO + part(claims(), "survives: no\nhazards: [dragons]") + decision()
+    findings, problems, _ = weighed(text)
+    assert problems
+    assert [r.rule for r in findings.parts["parts/chine"].steps["cut"].reasons] == ["C9"]

@@ -37,7 +37,7 @@ def test_two_negatives_corroborate(weighed):
     two = photo("one") + photo("two")
     found = graded(weighed, two + part(claim("{photo: one#chine}\n{photo: two#chine}")))
     assert (found.grade, found.witnesses) == ("corroborated", 2)
-    assert found.finding.reasons[-1].rests_on == ("photos/one#chine", "photos/two#chine")
+    assert found.finding.reasons[0].rests_on == ("photos/one#chine", "photos/two#chine")
 
 
 def test_copies_of_one_negative_count_once(weighed):
@@ -366,3 +366,42 @@ picks: [{point: a, at: [1, 2]}, {point: b, at: [3, 4]}]
     found = graded(weighed, text + part(claim("{photo: one#chine, measured: pitch}", "size")))
     assert found.grade == "conjecture"
     assert "can't work it out yet" in found.told[0]
+
+
+def weighed_with_mistakes(weighed, text: str):
+    findings, problems, _ = weighed(text)
+    assert problems
+    return findings
+
+
+def test_a_misread_against_does_not_count_in_favour(weighed):
+    text = photo("one") + part(claim("{photo: one#chine, against: Maybe}"))
+    found = weighed_with_mistakes(weighed, text).claims["parts/chine#it"]
+    assert (found.grade, found.items[0].rule) == ("conjecture", "G25")
+
+
+@pytest.mark.parametrize(
+    "line", ["retouched: [{outline: nonsense}]", "flipped: {is: perhaps, by: HB, on: 2026-01-02}"]
+)
+def test_a_photograph_that_cannot_be_read_where_it_matters_is_no_evidence(weighed, line):
+    text = photo("one", more=line) + part(claim("{photo: one#chine}"))
+    found = weighed_with_mistakes(weighed, text).claims["parts/chine#it"]
+    assert (found.grade, found.items[0].rule) == ("conjecture", "G25")
+
+
+def test_a_mistake_that_does_not_matter_moves_nothing(weighed):
+    text = photo("one", more="scan: {dpi: many}") + part(claim("{photo: one#chine}"))
+    assert weighed_with_mistakes(weighed, text).claims["parts/chine#it"].grade == "seen"
+
+
+def test_a_copy_whose_descent_cannot_be_read_is_no_second_witness(weighed):
+    text = (
+        source("negative")
+        + source("print-a", "derived_from: sources/negative")
+        + source("print-b", "derived_from: [sources/]")
+        + photo("one", "print-a")
+        + photo("two", "print-b")
+        + part(claim("{photo: one#chine}\n{photo: two#chine}"))
+    )
+    found = weighed_with_mistakes(weighed, text).claims["parts/chine#it"]
+    assert (found.grade, found.witnesses) == ("seen", 1)

@@ -1,0 +1,208 @@
+"""Messages about what records say of each other."""
+
+from __future__ import annotations
+
+from archive.core.messages.message import Message
+
+RECORDS: dict[str, Message] = {
+    "alt-missing": Message(
+        "A picture isn't told in words.",
+        "The note was written for people who see the picture.",
+        "Add `alt:` with one sentence that says what is to be seen.",
+    ),
+    "approval-no-letter": Message(
+        "An approval from outside the workshop has no letter behind it.",
+        "It was given by telephone, or the letter isn't filed yet.",
+        "Keep the letter as a source and name it with `letter:`.",
+    ),
+    "because-missing": Message(
+        "A judgement that takes evidence away gives no reason.",
+        "It was entered in haste.",
+        "Add `because:` with what was seen.",
+    ),
+    "checksum-short": Message(
+        "A checksum is cut too short to tell files apart.",
+        "Only its first few characters were copied.",
+        "Write at least the first 8 characters, better 16.",
+    ),
+    "circle": Message(
+        "Records follow each other in a circle: each is older than, inside, or in place of itself.",
+        "One REF was written the wrong way round.",
+        "Find the record that comes first in the chain, and take its REF out.",
+    ),
+    "citation-thin": Message(
+        "A citation lacks what its kind of item is usually found by.",
+        "It isn't known yet, or stands in the prose.",
+        "Add the field as soon as it is known; nothing is refused until then.",
+    ),
+    "configuration-order": Message(
+        "A state of the aircraft begins after an event that isn't before the one that ends it.",
+        "`after` and `before` changed places, or an event has a wrong date.",
+        "Exchange them, or correct the event's date.",
+    ),
+    "consent-order": Message(
+        "Consent is withdrawn before the day on which it was given.",
+        "A slip in one of the two days.",
+        "Look at the form and the letter, and correct the day.",
+    ),
+    "day-to-come": Message(
+        "A record is dated later than today.",
+        "A slip in the year, or a computer's clock was wrong.",
+        "Correct the day. Plans belong in the prose.",
+    ),
+    "drawn-on-another-scan": Message(
+        "A picture isn't the file on which its regions and picks were drawn.",
+        "It was scanned again, cropped or turned; every coordinate may now be off.",
+        "Put the old file back, or draw regions and picks anew and correct `file:`.",
+    ),
+    "evidence-nothing": Message(
+        "An item of evidence names nothing that it comes from.",
+        "Only its words or its value were entered.",
+        "Add `photo:`, `source:`, `part:` or `survey:`.",
+    ),
+    "evidence-two": Message(
+        "An item of evidence names two things at once.",
+        "Two witnesses were written as one; they have to be counted apart.",
+        "Make an item of each.",
+    ),
+    "fitted-order": Message(
+        "A part is fitted from an event that isn't before the one that ends it.",
+        "`from` and `until` changed places, or an event has a wrong date.",
+        "Exchange them, or correct the event's date.",
+    ),
+    "measured-elsewhere": Message(
+        "A measurement is named as evidence of a photograph that it wasn't taken on.",
+        "The wrong photograph or the wrong measurement was named.",
+        "Correct one of them.",
+    ),
+    "member-unknown": Message(
+        "A claim applies to a member that the part doesn't have.",
+        "A tag is misspelt, or the member isn't listed.",
+        "Correct the tag, or add the member.",
+    ),
+    "name-twice": Message(
+        "A name, number or tag is given twice in one list.",
+        "An entry was copied and not renamed. The first one counts.",
+        "Give one of them another name.",
+    ),
+    "negatives-contradict": Message(
+        "Two prints are ruled to be one negative and two, directly or by way of others.",
+        "Two people ruled, and one was mistaken.",
+        "Look at the prints again, and take out the ruling that was wrong.",
+    ),
+    "not-utf-8": Message(
+        "A file's text isn't UTF-8.",
+        "An older editor saved it in the encoding of one country.",
+        "Save it anew as UTF-8, and look at the letters with accents.",
+    ),
+    "option-unknown": Message(
+        "What was chosen isn't among the options weighed.",
+        "A misspelling, or the option was never listed.",
+        "Correct it, or list the option.",
+    ),
+    "outside-picture": Message(
+        "Something is drawn beyond the edges of its picture.",
+        "It was drawn on another size of the picture, or x and y changed places.",
+        "Draw it anew, in pixels of the upright picture from its top left corner.",
+    ),
+    "pair-expected": Message(
+        "A known length doesn't lie between just two picks.",
+        "One pick too many or too few is named.",
+        "Name the two picks between which the length is known.",
+    ),
+    "person-unknown": Message(
+        "Somebody is named who isn't in people.yaml.",
+        "Their initials are misspelt, or they are new.",
+        "Correct the initials, or add the person.",
+    ),
+    "pick-elsewhere": Message(
+        "A pick is on no photograph of its measurement, or doesn't say on which.",
+        "The measurement has several photographs, or one was taken out.",
+        "Add `photo:` to the pick, or the photograph to `photos:`.",
+    ),
+    "pick-unknown": Message(
+        "A measurement runs between picks that aren't there.",
+        "A pick was renamed or taken out.",
+        "Correct the name, or make the pick.",
+    ),
+    "piece-twice": Message(
+        "Two pieces of a record have the same name.",
+        "A claim or a region was copied and not renamed.",
+        "Rename one: after #, all pieces of a record share their names.",
+    ),
+    "piece-unknown": Message(
+        "A REF names a piece that its record doesn't have.",
+        "The piece was renamed, or is misspelt.",
+        "Correct the word after #.",
+    ),
+    "point-unknown": Message(
+        "A surveyed point names an opposite that the survey doesn't have.",
+        "The point was renamed, or is misspelt.",
+        "Correct the name.",
+    ),
+    "ref-unknown": Message(
+        "A REF names a record that isn't there.",
+        "It is misspelt, was renamed, or isn't written yet.",
+        "Correct the REF, or add the record.",
+    ),
+    "region-side": Message(
+        "A region's name says a side of the aircraft.",
+        "It was named by what was thought to be seen.",
+        "Name it for the thing: names stay when a print proves flipped.",
+    ),
+    "region-unknown": Message(
+        "Something is seen in a region that the photograph doesn't have.",
+        "The region was renamed, or is misspelt.",
+        "Correct the name, or draw the region.",
+    ),
+    "rival-aspect": Message(
+        "A claim is called a rival of one about another aspect.",
+        "Both can be true at once, so neither is a rival.",
+        "Correct the aspect, or take `rival_of` out.",
+    ),
+    "rival-itself": Message(
+        "A claim is called a rival of itself.",
+        "The entry was copied and not changed.",
+        "Name the claim that it contradicts.",
+    ),
+    "rival-unknown": Message(
+        "A rival is named that the part doesn't have.",
+        "The claim was renamed, or is misspelt.",
+        "Correct the name; rivals are claims of one part.",
+    ),
+    "scan-not-named": Message(
+        "Nothing says which file regions and picks were drawn on.",
+        "`file:` was left out.",
+        "Add `file:` with the checksum, so that a new scan can't shift them unseen.",
+    ),
+    "side-to-rule": Message(
+        "A print is flipped, and nobody has ruled which hand a region or pick is.",
+        "The flip was found after they were drawn.",
+        "Look again and add `ruled:` (`picks_ruled:` for picks); until then they are no evidence.",
+    ),
+    "sister-unnamed": Message(
+        "Something is of a sister aircraft, and doesn't say which.",
+        "It isn't known yet.",
+        "Add `sister:` as soon as it is.",
+    ),
+    "support-circular": Message(
+        "A claim is, by way of others, its own evidence.",
+        "A length was measured with a reference that rests on that very length.",
+        "Take out the item that begs the question; the circle lends no grade.",
+    ),
+    "system-unknown": Message(
+        "A system code isn't in the table.",
+        "A slip in its digits, or another table was used.",
+        "Write the four digits of the JASC code, or leave the field out.",
+    ),
+    "value-twice": Message(
+        "An item of evidence gives a value of its own and a measurement's.",
+        "The value was copied beside the measurement, and can now differ from it.",
+        "Take out `value:`; the measurement brings its value and error along.",
+    ),
+    "zone-side": Message(
+        "A part's side isn't the one that its zone's number suggests.",
+        "The wrong zone or the wrong side was entered; numbers may differ on purpose.",
+        "Correct one of them, or leave it.",
+    ),
+}

@@ -1,0 +1,70 @@
+"""The demo: it checks clean, it is as rich as it is meant to be, and it holds the traps of the trade."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from archive.pipeline import weigh
+
+CONTENT = Path(__file__).parents[1] / "content"
+
+
+@pytest.fixture(scope="module")
+def demo():
+    return weigh(CONTENT)
+
+
+def test_it_checks_clean(demo):
+    assert [str(problem) for problem in demo.problems if not problem.advice] == []
+
+
+def test_it_is_rich_enough(demo):
+    library = demo.library
+    period = [p for p in library.photos.values() if p.shows_what != "document"]
+    papers = [s for s in library.sources.values() if s.citation and s.citation.type != "graphic"]
+    assert len(period) >= 24
+    assert len(papers) >= 12
+    assert len(library.parts) >= 30
+    assert len({part.zone for part in library.parts.values()}) >= 8
+    assert sum(1 for _ in library.claims()) >= 60
+    assert len(library.decisions) >= 12
+    assert len(library.questions) >= 8
+    assert len(library.measurements) >= 12
+
+
+def test_every_grade_occurs_and_something_is_not_settled(demo):
+    claims = demo.findings.claims.values()
+    assert {claim.grade for claim in claims} == {
+        "on the airframe", "matched", "corroborated", "seen", "said", "conjecture",
+    }  # fmt: skip
+    assert any(claim.not_settled for claim in claims)
+    assert any(step.steps["cut"].verdict == "cleared" for step in demo.findings.parts.values())
+
+
+def test_the_traps_are_sprung(demo):
+    """Rules that the demo must show at work, each by at least one claim."""
+    rules = {reason.rule for c in demo.findings.claims.values() for reason in c.finding.reasons}
+    wanted = {"G1", "G2", "G3", "G4", "G5", "G7", "G8", "G9", "G10", "G12", "G14", "G16", "G17"}
+    assert wanted | {"G19", "G20", "G21", "G22", "G23"} <= rules
+    states = {standing.state for standing in demo.findings.decisions.values()}
+    assert {"stands", "superseded"} <= states
+    choices = {decision.choice for decision in demo.library.decisions.values()}
+    assert {"build", "build-provisionally", "leave-off", "defer", "refit-repaired"} <= choices
+    assert any(len(group.members) >= 6 for group in demo.findings.groups.values())
+    assert any(group.sitting for group in demo.findings.groups.values())
+    assert any(p.flipped and p.flipped.says for p in demo.library.photos.values())
+    assert any(s.consent and s.consent.withdrawn for s in demo.library.sources.values())
+    assert any(len(part.members) == 40 for part in demo.library.parts.values())
+
+
+def test_the_pictures_are_small_enough_to_carry(demo):
+    total = sum(path.stat().st_size for path in (CONTENT / "photos").iterdir())
+    assert total <= 25 * 1024 * 1024
+
+
+def test_real_names_stay_out():
+    """The folder is invented: it names no address on the web."""
+    for path in CONTENT.rglob("*.md"):
+        assert "http" not in path.read_text("utf-8"), path
