@@ -1,4 +1,4 @@
-"""Witnessmark keeps the evidence for rebuilding an aircraft, weighs it, and says what may be built from it.
+"""Witnessmark keeps the evidence for rebuilding an aircraft, weighs it, and says what may be built.
 
 core        values that all stages share: places and problems, lengths, dates, findings
 records     the nouns, frozen, and the one schema that says which fields they have

@@ -1,4 +1,4 @@
-"""The demo: it checks clean, it is as rich as it is meant to be, and it holds the traps of the trade."""
+"""The demo: it checks clean, it is rich enough, and it holds the traps of the trade."""
 
 from __future__ import annotations
 

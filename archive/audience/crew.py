@@ -170,6 +170,4 @@ def _item_without(item: ItemTaken, sealed: frozenset[str]) -> ItemTaken:
         return item
     if not _names(item.ref, sealed):
         return dataclasses.replace(item, group="")
-    return dataclasses.replace(
-        item, ref="", group="", says=KEPT, value_mm=None, half95_mm=None
-    )
+    return dataclasses.replace(item, ref="", group="", says=KEPT, value_mm=None, half95_mm=None)

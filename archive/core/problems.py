@@ -1,4 +1,4 @@
-"""What is wrong with a file, said so that its writer can mend it: where, a word, a sentence, a way out."""
+"""What is wrong with a file, said so that its writer can mend it: where, what, and a way out."""
 
 from __future__ import annotations
 
@@ -55,7 +55,7 @@ class Problem:
 
 
 class Unreadable(ValueError):
-    """A text that a parser of `core` can't take: the reader turns it into a `Problem` with its place.
+    """A text that a parser of `core` can't take; the reader makes a `Problem` of it, with its place.
 
     Attributes: `code` (a word of `core.messages.MESSAGES`), `says`, `hint`, and `at`, the offset
     in characters into the text where the trouble starts.

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from archive.core.findings import Finding
 
 GRADES = ("on the airframe", "matched", "corroborated", "seen", "said", "conjecture")
-"""The six grades, best first. A claim's verdict is one of these, or "not settled" between rivals."""
+"""The six grades, best first: a claim's verdict is one of these."""
 
 STEPS = ("look", "mock-up", "trial", "cut", "original")
 """The steps that clearance is asked for, in the order of what a mistake costs."""
@@ -110,7 +110,7 @@ class PartKnown:
 
 @dataclass(frozen=True, slots=True)
 class ZoneKnown:
-    """How well a zone is known: the grade that half of its claims reach or pass, "" without claims."""
+    """How well a zone is known: the grade half of its claims reach or pass, "" without claims."""
 
     zone: str
     grade: str
@@ -122,7 +122,7 @@ class ZoneKnown:
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """How a decision stands: "stands", "superseded", "unsigned", or "reopened" by moved evidence.
+    """How a decision stands: "stands", "superseded", "unsigned", or "reopened".
 
     `evidence_state` is the short code of the evidence it leans on today: what a signature is
     pinned to.

@@ -1,4 +1,4 @@
-"""The short code of an evidence state: the same evidence gives the same code, prose never matters."""
+"""The short code of an evidence state: same evidence, same code; prose never matters."""
 
 from __future__ import annotations
 
@@ -6,8 +6,8 @@ import hashlib
 import json
 from collections.abc import Iterable
 
-from archive.core.verdicts import ItemTaken
 from archive.core.rules import RULE_SET
+from archive.core.verdicts import ItemTaken
 
 _ALPHABET = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 """Crockford's base 32: no I, L, O or U, so that a code can be read out over the bench."""

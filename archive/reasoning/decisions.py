@@ -10,9 +10,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from archive.core.findings import Finding, Reason
+from archive.core.rules import RULE_SET
 from archive.core.verdicts import Graded, Standing
 from archive.reasoning.canon import code
-from archive.core.rules import RULE_SET
 from archive.records.decision import Decision
 from archive.records.library import Library
 

@@ -19,8 +19,25 @@ from archive.records.source import Source
 ON, MATCHED, CORROBORATED, SEEN, SAID, CONJECTURE = GRADES
 NONE = ""
 MATTERS = frozenset(
-    "shows_what source airframe flipped retouched regions configurations same_negative monochrome "
-    "derived_from sitting generation discredited first_hand dated consent citation".split()
+    [
+        "shows_what",
+        "source",
+        "airframe",
+        "flipped",
+        "retouched",
+        "regions",
+        "configurations",
+        "same_negative",
+        "monochrome",
+        "derived_from",
+        "sitting",
+        "generation",
+        "discredited",
+        "first_hand",
+        "dated",
+        "consent",
+        "citation",
+    ]
 )
 """Fields of a photograph or a source on which a grade can turn (G25)."""
 _RANK = {**{grade: index for index, grade in enumerate(GRADES)}, NONE: len(GRADES)}
@@ -275,9 +292,9 @@ def _source(library: Library, claim: Claim, item: Evidence, ref: str) -> Taking:
     fallen = discredited(library, source.ref)
     if fallen:
         return Taking(NONE, "G13", f"“{library.title(fallen)}” is discredited.")
-    if source.consent and source.consent.withdrawn:
-        if source.consent.withdrawn.extent in ("all-use", "return-or-destroy"):
-            return Taking(NONE, "G13", f"Consent to use “{source.title}” was taken back.")
+    withdrawn = source.consent.withdrawn if source.consent else None
+    if withdrawn and withdrawn.extent in ("all-use", "return-or-destroy"):
+        return Taking(NONE, "G13", f"Consent to use “{source.title}” was taken back.")
     if item.agrees_with:
         return _tried(library, item, f"“{source.title}” is a drawing or a paper of another hand")
     if item.reading == "possible":
@@ -306,7 +323,7 @@ def unreadable(library: Library, item: str) -> str:
 
 
 def discredited(library: Library, item: str) -> str:
-    """The REF of the discredited source that an item is or was made from; "" where there is none."""
+    """The REF of the discredited source that an item is or was made from; "" where none is."""
     for ref in ancestry(library, item.partition("#")[0]):
         source = source_of(library, ref) if ref.startswith("sources/") else None
         if source is not None and _word(source.discredited) is True:

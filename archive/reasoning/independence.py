@@ -58,7 +58,7 @@ def group_of(groups: Mapping[str, WitnessGroup]) -> dict[str, str]:
 
 
 def witness_key(group: WitnessGroup, aspect: str) -> str:
-    """What a group counts as for an aspect: its own id, or its sitting where that is one witness."""
+    """What a group counts as for an aspect: itself, or its sitting where that is one witness."""
     if group.sitting and aspect in ONE_OCCASION_ASPECTS:
         return f"sitting:{group.sitting}"
     return group.id

@@ -1,4 +1,4 @@
-"""A decision: what was asked, what could be done, what speaks for each, what was chosen, who dissents."""
+"""A decision: what was asked, what could be done and why, what was chosen, who dissents."""
 
 from __future__ import annotations
 

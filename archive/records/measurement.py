@@ -1,4 +1,4 @@
-"""A measurement: named picks on photographs, and the known lengths or points that give their scale."""
+"""A measurement: named picks on photographs, and the known lengths that give their scale."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ class Pick(Node):
 
 @dataclass(frozen=True, kw_only=True)
 class KnownLength(Node):
-    """A length that gives the scale: it names the record that it comes from, never a typed number."""
+    """A length that gives the scale, by the record that it comes from, never a typed number."""
 
     between: tuple[str, ...] = spec_field(
         "name", "The two picks that it lies between.", many=True, required=True

@@ -27,7 +27,8 @@ def test_a_sealed_source_is_nowhere_and_the_grade_stays(weighed):
         secret.replace("sealed: yes", "sealed: yes\nfirst_hand: yes\ndated: 1932-05-03")
         + source("print", "derived_from: sources/zz-secret-letter")
         + part(
-            "  - id: it\n    aspect: material\n    says: Ply\n    evidence: [{source: zz-secret-letter}]"
+            "  - id: it\n    aspect: material\n    says: Ply\n"
+            "    evidence: [{source: zz-secret-letter}]"
         )
     )
     findings, view = view_of(weighed, text)

@@ -1,6 +1,6 @@
 """A made-up archive of any size, for benchmarks: every kind of record, seeded, checks clean.
 
-    python tests/benchmarks/made_up.py FOLDER RECORDS
+python tests/benchmarks/made_up.py FOLDER RECORDS
 """
 
 from __future__ import annotations
@@ -13,13 +13,82 @@ from PIL import Image
 
 ZONES = (100, 200, 300, 400, 500, 600, 700, 800)
 ASPECTS = ("existence", "shape", "size", "material")
-WORDS = (
-    "strut rib spar cowl float chine rivet plate lap edge frame post tail wing hatch rail mast "
-    "brace wire clip lug fork pin tube gusset stringer panel skin bead louvre doubler scarf patch "
-    "port starboard upper lower inboard outboard forward aft clear sharp worn bent torn painted "
-    "primed doped riveted bolted soldered pencil stamp ghost scratch rub stain dent seen shows "
-    "print letter log album copied traced measured read agrees differs beside beneath behind"
-).split()
+WORDS = [
+    "strut",
+    "rib",
+    "spar",
+    "cowl",
+    "float",
+    "chine",
+    "rivet",
+    "plate",
+    "lap",
+    "edge",
+    "frame",
+    "post",
+    "tail",
+    "wing",
+    "hatch",
+    "rail",
+    "mast",
+    "brace",
+    "wire",
+    "clip",
+    "lug",
+    "fork",
+    "pin",
+    "tube",
+    "gusset",
+    "stringer",
+    "panel",
+    "skin",
+    "bead",
+    "louvre",
+    "doubler",
+    "scarf",
+    "patch",
+    "port",
+    "starboard",
+    "upper",
+    "lower",
+    "inboard",
+    "outboard",
+    "forward",
+    "aft",
+    "clear",
+    "sharp",
+    "worn",
+    "bent",
+    "torn",
+    "painted",
+    "primed",
+    "doped",
+    "riveted",
+    "bolted",
+    "soldered",
+    "pencil",
+    "stamp",
+    "ghost",
+    "scratch",
+    "rub",
+    "stain",
+    "dent",
+    "seen",
+    "shows",
+    "print",
+    "letter",
+    "log",
+    "album",
+    "copied",
+    "traced",
+    "measured",
+    "read",
+    "agrees",
+    "differs",
+    "beside",
+    "beneath",
+    "behind",
+]
 
 AIRCRAFT = """\
 name: Made-up biplane

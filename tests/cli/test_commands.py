@@ -97,7 +97,7 @@ def test_why_of_a_claim_a_part_and_of_nothing(run, content):
 def test_new_check_and_build_in_an_empty_folder(run, tmp_path):
     assert run("new", "ours")[0] == 0
     assert run("check", "ours")[0] == 0
-    code, out, err = run("build", "ours", "--as-of", "2026-11-25")
+    code, _, err = run("build", "ours", "--as-of", "2026-11-25")
     assert (code, err) == (0, "")
     assert (tmp_path / "build" / "crew" / "index.html").is_file()
     code, _, err = run("new", "ours")
@@ -120,7 +120,7 @@ def test_build_with_problems_still_makes_the_site(run, content, tmp_path):
     assert code == 1 and "1 problem in the content" in err
     site = tmp_path / "build" / "crew"
     assert (site / "parts" / "chine.html").is_file() and (site / "parts" / "other.html").is_file()
-    code, out, err = run("build", folder)
+    code, _, err = run("build", folder)
     assert code == 1 and "1 problem" in err
 
 
@@ -144,6 +144,6 @@ def test_find_prints_hits_and_says_what_it_put_right(run, content):
 
 
 def test_schema_writes_a_file_a_kind(run, tmp_path):
-    code, out, _ = run("schema", "--out", "schemas")
+    code, _, _ = run("schema", "--out", "schemas")
     assert code == 0
     assert (tmp_path / "schemas" / "parts.schema.json").is_file()

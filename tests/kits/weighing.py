@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import pytest
-from archive.records.checks import check
 from small_records import BASE
 
 from archive.read.load import load
 from archive.reasoning.weigh import weigh
+from archive.records.checks import check
 
 
 @pytest.fixture

@@ -231,7 +231,10 @@ def test_words_without_hand_or_date_are_said(weighed, taken):
 
 def test_sizes_that_differ_do_not_corroborate(weighed):
     two = photo("one") + photo("two")
-    near = "{photo: one#chine, value: 10 in +/- 1/4 in}\n{photo: two#chine, value: 10 1/4 in +/- 1/4 in}"
+    near = (
+        "{photo: one#chine, value: 10 in +/- 1/4 in}\n"
+        "{photo: two#chine, value: 10 1/4 in +/- 1/4 in}"
+    )
     assert graded(weighed, two + part(claim(near, "size"))).grade == "corroborated"
     far = near.replace("10 1/4 in +/-", "11 in +/-")
     assert graded(weighed, two + part(claim(far, "size"))).grade == "seen"
@@ -277,7 +280,8 @@ def test_evidence_against_that_is_as_strong_leaves_it_open(weighed):
     two = photo("one") + photo("two")
     text = two + part(
         claim(
-            "{photo: one#chine}\n{photo: two#chine, against: yes, absent: yes, would_have_shown: yes}"
+            "{photo: one#chine}\n"
+            "{photo: two#chine, against: yes, absent: yes, would_have_shown: yes}"
         )
     )
     assert graded(weighed, text).not_settled is True
@@ -336,7 +340,8 @@ def test_a_flipped_print_is_no_evidence_until_its_side_is_ruled(weighed):
 def test_consent_for_publication_moves_no_grade_and_for_all_use_it_does(weighed):
     paper = LETTER.replace(
         "first_hand: yes",
-        "first_hand: yes\nconsent: {given: 2026-02-01, withdrawn: {on: 2027-05-01, by: family, extent: EXTENT}}",
+        "first_hand: yes\nconsent:\n  given: 2026-02-01\n"
+        "  withdrawn: {on: 2027-05-01, by: family, extent: EXTENT}",
     )
     text = part(claim("{source: letter}", "material"))
     assert graded(weighed, paper.replace("EXTENT", "publication") + text).grade == "seen"

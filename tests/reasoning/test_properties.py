@@ -77,7 +77,7 @@ def test_the_order_of_the_evidence_changes_nothing(drawn):
 @settings(deadline=None)
 def test_a_copy_no_better_in_generation_or_reading_never_raises_a_grade(drawn, which):
     photos, roots = laid_out(drawn)
-    name, source, reading = photos[which % len(photos)]
+    _, source, reading = photos[which % len(photos)]
     roots["copy"] = source
     more = [*photos, ("fcopy", "copy", reading)]
     assert GRADES.index(grade(more, roots)) >= GRADES.index(grade(photos, roots))

@@ -82,7 +82,8 @@ def test_two_people_disagree_about_a_grade(weighed):
     state = findings.claims["parts/chine#lap"].state
     rulings = (
         "    graded:\n"
-        f"      - {{is: corroborated, by: HB, on: 2027-01-10, because: second print, at_state: {state}}}\n"
+        "      - {is: corroborated, by: HB, on: 2027-01-10, because: second print, "
+        f"at_state: {state}}}\n"
         f"      - {{is: seen, by: LM, on: 2027-01-12, because: one roll, at_state: {state}}}"
     )
     findings, problems, _ = weighed(base + part(claim + rulings))
@@ -123,7 +124,7 @@ def test_a_cowling_goes_back_in_with_patches_and_the_owners_consent(weighed):
             "    removes: {what: corroded sheet, kept_at: shelf 12}\n    reversible: no\n"
             f"    adds: [cowl-patch]\n    proposed: {{{SIGNED}}}",
         )
-        + f"""
+        + """
 == decisions/cowl-port-reuse.md ==
 ---
 title: The port cowl goes back in
@@ -132,8 +133,8 @@ about: [parts/cowl-port]
 choice: refit-repaired
 because: It is the only one.
 approvals:
-  - {{by: OW, role: owner, on: 2026-07-20, letter: owner-letter}}
-  - {{by: HB, role: lead, on: 2026-07-18}}
+  - {by: OW, role: owner, on: 2026-07-20, letter: owner-letter}
+  - {by: HB, role: lead, on: 2026-07-18}
 ---
 """
     )
