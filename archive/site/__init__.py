@@ -1,0 +1,1 @@
+"""The pages of the offline site: from a view to plain values, and from those to HTML."""

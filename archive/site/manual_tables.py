@@ -1,0 +1,127 @@
+"""The manual's tables, made from the code: rules, messages and the fields of every record."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from types import MappingProxyType
+
+from markupsafe import Markup, escape
+
+from archive.core.messages import MESSAGES
+from archive.core.rules import CLEARING, GRADING
+from archive.records.schema import KINDS, SINGLES, YAML_KINDS
+from archive.records.spec import TYPES, Node, Spec, fields_of, key_of
+
+RULES_PAGE = "how/grades.html"
+"""The page that prints the numbered rules, each with its number as its anchor."""
+
+RULES = frozenset(GRADING) | frozenset(CLEARING)
+
+
+def table(name: str) -> Markup | None:
+    """The table that stands for `{table NAME}`; None for a name that isn't one."""
+    made = _TABLES.get(name)
+    return made() if made else None
+
+
+def _rules(rules: Mapping[str, str]) -> Markup:
+    rows = Markup("").join(
+        Markup('<tr id="{0}"><th scope="row">{0}</th><td>{1}</td></tr>').format(number, says)
+        for number, says in rules.items()
+    )
+    return _grid(("Rule", "What it says"), rows)
+
+
+def _messages() -> Markup:
+    rows = Markup("").join(
+        Markup(
+            '<tr id="{0}"><th scope="row"><code>{0}</code></th>'
+            '<td data-label="What">{1}</td><td data-label="Usually">{2}</td>'
+            '<td data-label="Mend">{3}</td></tr>'
+        ).format(word, _coded(one.happened), _coded(one.cause), _coded(one.mend))
+        for word, one in MESSAGES.items()
+    )
+    return _grid(("Word", "What happened", "Why it usually does", "What to do"), rows)
+
+
+def _fields() -> Markup:
+    parts = []
+    for kind, record in KINDS.items():
+        ending = "yaml" if kind in YAML_KINDS else "md"
+        parts.append(_record(f"{kind}/ID.{ending}", record))
+    parts += [_record(file, record) for file, record in SINGLES.items()]
+    return Markup("").join(parts)
+
+
+def _record(file: str, record: type[Node]) -> Markup:
+    told = [Markup("<h3><code>{}</code></h3>").format(file)]
+    for place, group in _groups(record, ()):
+        if place:
+            told.append(Markup("<h4><code>{}</code></h4>").format(" → ".join(place)))
+        rows = Markup("").join(_field(name, spec) for name, spec in fields_of(group).items())
+        told.append(_grid(("Field", "Takes", "What it means"), rows))
+    return Markup("").join(told)
+
+
+def _groups(
+    group: type[Node], place: tuple[str, ...]
+) -> Iterator[tuple[tuple[str, ...], type[Node]]]:
+    """A record and the groups of fields within it, each with the way to it."""
+    yield place, group
+    for name, spec in fields_of(group).items():
+        if spec.node is not None:
+            yield from _groups(spec.node, (*place, key_of(name, spec)))
+
+
+def _field(name: str, spec: Spec) -> Markup:
+    return Markup(
+        '<tr><th scope="row"><code>{}</code></th><td data-label="Takes">{}</td>'
+        '<td data-label="Means">{}</td></tr>'
+    ).format(
+        key_of(name, spec),
+        _takes(spec),
+        _coded(spec.says + (" Must be there." if spec.required else "")),
+    )
+
+
+def _takes(spec: Spec) -> Markup:
+    """What a field takes, in words."""
+    if spec.choices:
+        said = "one of " + ", ".join(spec.choices)
+    elif spec.kinds:
+        said = f"a reference into {', '.join(spec.kinds)}"
+    else:
+        said = TYPES[spec.type]
+    if spec.many:
+        said = f"a list: {said}"
+    elif spec.table:
+        said = f"a table of names, each with {said}"
+    if spec.judged:
+        said += "; or a judgement"
+    return _coded(said)
+
+
+def _coded(text: str) -> Markup:
+    """Text whose `words` in backticks are code."""
+    pieces = text.split("`")
+    return Markup("").join(
+        Markup("<code>{}</code>").format(piece) if place % 2 else escape(piece)
+        for place, piece in enumerate(pieces)
+    )
+
+
+def _grid(heads: tuple[str, ...], rows: Markup) -> Markup:
+    head = Markup("").join(Markup('<th scope="col">{}</th>').format(word) for word in heads)
+    return Markup(
+        '<table class="grid stacked"><thead><tr>{}</tr></thead><tbody>{}</tbody></table>'
+    ).format(head, rows)
+
+
+_TABLES: Mapping[str, Callable[[], Markup]] = MappingProxyType(
+    {
+        "grading-rules": lambda: _rules(GRADING),
+        "clearing-rules": lambda: _rules(CLEARING),
+        "messages": _messages,
+        "fields": _fields,
+    }
+)

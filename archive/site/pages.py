@@ -1,0 +1,66 @@
+"""Every page of a site, one after the other, cheap to build; rendering is apart."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from archive.audience.view import View
+from archive.core.images import PictureSet
+from archive.site import (
+    aircraft,
+    decision,
+    everything,
+    home,
+    lists,
+    manual,
+    measurement,
+    part,
+    photo,
+    question,
+    search_page,
+    source,
+    story,
+    survey,
+    zone,
+)
+from archive.site.context import Context
+from archive.site.page import Page, Site
+
+
+def pages(view: View, pictures: Mapping[str, PictureSet]) -> Iterator[Page]:
+    """All pages of the site that this audience gets. `pictures` are by photograph id."""
+    top = Context(view, pictures, site_of(view))
+    deep = top.deep()
+    shows = shown_on(view)
+    yield from home.pages(top)
+    yield from lists.pages(top)
+    yield from aircraft.pages(top)
+    yield from everything.pages(top)
+    yield from search_page.pages(top)
+    yield from manual.pages(deep)
+    yield from zone.pages(deep, shows)
+    yield from part.pages(deep, shows)
+    for kind in (photo, source, decision, question, measurement, survey, story):
+        yield from kind.pages(deep)
+
+
+def site_of(view: View) -> Site:
+    """What all pages share."""
+    craft = view.library.aircraft
+    return Site(
+        name=(craft.name if craft else None) or "The aircraft",
+        mark=(craft.mark if craft else None) or "",
+        language=(craft.language if craft else None) or "en-GB",
+        audience=view.audience,
+    )
+
+
+def shown_on(view: View) -> dict[str, list[tuple[str, str]]]:
+    """Part's REF → (photograph id, region's name) of each region that shows it."""
+    found: dict[str, list[tuple[str, str]]] = {}
+    for one in view.library.photos.values():
+        for region in one.regions:
+            named = region.ruled.part if region.ruled else region.part
+            if named:
+                found.setdefault(named.partition("#")[0], []).append((one.id, region.id))
+    return found
