@@ -7,8 +7,6 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
 
-from markupsafe import Markup
-
 from archive.audience.view import View
 from archive.core.findings import Finding
 from archive.core.images import PictureSet
@@ -19,7 +17,7 @@ from archive.records.schema import split_ref
 from archive.records.spec import Record
 from archive.site.addresses import address, href
 from archive.site.manual_tables import RULES, RULES_PAGE
-from archive.site.markdown import rendered
+from archive.site.markdown import Prose, prose
 from archive.site.page import Cell, Frame, Link, ReasonShown, Site, Thumb
 from archive.site.words import day
 
@@ -93,9 +91,9 @@ class Context:
         """Several REFs as links, once each."""
         return tuple(self.link(ref, home) for ref in dict.fromkeys(refs))
 
-    def prose(self, text: str) -> Markup:
-        """A note of a record as HTML."""
-        return rendered(text, lambda ref: self.href(ref) or None)
+    def prose(self, text: str) -> Prose:
+        """A note of a record, to be set on its page."""
+        return prose(text, self.href)
 
     def reasons(self, finding: Finding, home: str = "") -> tuple[ReasonShown, ...]:
         """The numbered reasons of a finding, told on the page of `home`."""

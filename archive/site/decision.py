@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from markupsafe import Markup
-
 from archive.records.decision import Decision
 from archive.site import words
 from archive.site.context import Context
+from archive.site.markdown import Prose
 from archive.site.page import Cell, Frame, Grade, Link, Page, ReasonShown
 
 STATES = {
@@ -81,7 +80,7 @@ class DecisionShown:
     superseded_by: Link | None
     reversible: str
     review: str
-    prose: Markup
+    prose: Prose
 
 
 def pages(context: Context) -> Iterator[Page]:

@@ -9,11 +9,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from dataclasses import dataclass
 from functools import cache
 from html import escape
 
 import nh3
-from markdown_it import MarkdownIt
+from markdown import Markdown
 from markupsafe import Markup
 
 from archive.records.schema import canonical_ref
@@ -22,7 +23,12 @@ LONGEST = 1024 * 1024
 """Bytes of a note that are rendered; a longer one is shown as its plain beginning."""
 
 DEEPEST = 60
-"""How deep brackets and quotations may nest before a note is shown as plain text."""
+"""How deep marks may nest before a note is shown as plain text."""
+
+BRACKETS, BRACKETS_A_BLOCK = 3000, 300
+"""Opening brackets in a note, and in one paragraph of it, before it is shown as plain text: the
+Markdown reader looks for the end of each one through all that follows, so that time grows with
+their square (Python-Markdown issue 798)."""
 
 _ALLOWED = """
 a abbr b blockquote br caption code dd del dl dt em h2 h3 h4 h5 h6 hr i ins kbd li ol p pre q s
@@ -38,10 +44,40 @@ _ATTRIBUTES = {
 }
 _ANCHOR = re.compile(r'<a(?: href="([^"]*)")?([^>]*)>(.*?)</a>', re.DOTALL)
 _DEEP = re.compile(rf"(?:[\[(>*_`]\s?){{{DEEPEST},}}")
+_FIRST_LEVEL = re.compile(r"<(/?)h1\b")
+_TARGET = re.compile(r"[\w./-]*/[\w.-]+(?:#[\w-]+)?")
 _LEAVES = re.compile(r"(?:https?|mailto):", re.IGNORECASE)
 
 Resolve = Callable[[str], str | None]
 """From a canonical REF to the href of its page, None where there is nothing to link to."""
+
+
+@dataclass(frozen=True, slots=True)
+class Prose:
+    """A note as it was written, with where its links lead; it becomes HTML on its page.
+
+    A page holds this rather than the HTML, so that a note is set only when its page is made.
+    """
+
+    text: str
+    hrefs: tuple[tuple[str, str], ...]
+
+    def __bool__(self) -> bool:
+        return bool(self.text.strip())
+
+    def __html__(self) -> str:
+        return rendered(self.text, dict(self.hrefs).get)
+
+
+def prose(text: str, resolve: Callable[[str], str]) -> Prose:
+    """A note and the pages that its links lead to; `resolve` gives "" where there is none."""
+    found: dict[str, str] = {}
+    if "/" in text:
+        for token in _TARGET.findall(text):
+            ref = canonical_ref(_tidy(token))
+            if ref and ref not in found and (href := resolve(ref)):
+                found[ref] = href
+    return Prose(text, tuple(sorted(found.items())))
 
 
 def rendered(
@@ -56,11 +92,15 @@ def rendered(
         return Markup("")
     if len(text.encode("utf-8", "replace")) > LONGEST:
         return _plain(text[:20_000], "This note is too long for a page; its file holds the rest.")
-    if _DEEP.search(text):
+    if _too_deep(text):
         return _plain(text, "This note nests too deep to be set; here it is as written.")
-    html = _reader().render(text)
+    try:
+        html = _reader().reset().convert(text)
+    except RecursionError:
+        return _plain(text, "This note nests too deep to be set; here it is as written.")
     clean = nh3.clean(
-        html,
+        # A page has one first-level heading, its title: a note's own begin below it.
+        _FIRST_LEVEL.sub(r"<\1h2", html),
         tags=set(_TAGS),
         attributes={tag: set(names) for tag, names in _ATTRIBUTES.items()},
         url_schemes={"http", "https", "mailto"},
@@ -71,23 +111,19 @@ def rendered(
 
 
 @cache
-def _reader() -> MarkdownIt:
-    reader = MarkdownIt("commonmark", {"html": True, "maxNesting": DEEPEST, "typographer": False})
-    reader.enable(["table", "strikethrough"])
-    reader.disable("image")
-    reader.core.ruler.push("headings", _lower_headings)
-    return reader
+def _reader() -> Markdown:
+    return Markdown(extensions=["tables", "sane_lists"], output_format="html")
 
 
-def _lower_headings(state: object) -> None:
-    """A page has one first-level heading, its title: a note's own begin below it."""
-    for token in state.tokens:  # type: ignore[attr-defined]
-        if token.type in ("heading_open", "heading_close") and token.tag == "h1":
-            token.tag = "h2"
+def _too_deep(text: str) -> bool:
+    """Whether a note would keep the reader busy for longer than any page is worth."""
+    if _DEEP.search(text) or text.count("[") > BRACKETS:
+        return True
+    return any(block.count("[") > BRACKETS_A_BLOCK for block in text.split("\n\n"))
 
 
 def _plain(text: str, why: str) -> Markup:
-    return Markup("<p>%s</p><pre>%s</pre>") % (why, text)
+    return Markup("<p>{}</p><pre>{}</pre>").format(why, text)
 
 
 def _anchor(match: re.Match[str], resolve: Resolve, pages: frozenset[str]) -> str:

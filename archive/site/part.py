@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from markupsafe import Markup
-
 from archive.core.findings import Finding, Reason
 from archive.core.verdicts import STEPS as STEP_ORDER
 from archive.core.verdicts import Graded, PartKnown
@@ -16,6 +14,7 @@ from archive.site.cautions import CAUTIONS, Caution
 from archive.site.claim import AspectShown, aspects_of, grade_of
 from archive.site.context import Context
 from archive.site.decision import DecisionBrief, brief
+from archive.site.markdown import Prose
 from archive.site.page import Cell, Frame, Grade, Link, Page, ReasonShown, Row, Thumb
 from archive.site.question import QuestionBrief
 from archive.site.question import brief as question_brief
@@ -124,7 +123,7 @@ class PartShown:
     loan: str
     facts: tuple[Cell, ...]
     named_by: tuple[Link, ...]
-    prose: Markup
+    prose: Prose
 
 
 def pages(context: Context, shows: dict[str, list[tuple[str, str]]]) -> Iterator[Page]:

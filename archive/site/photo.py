@@ -6,8 +6,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from markupsafe import Markup
-
 from archive.core.images import PictureSet
 from archive.records.photo import Photo
 from archive.records.spec import Judged
@@ -15,6 +13,7 @@ from archive.site import words
 from archive.site.addresses import href
 from archive.site.claim import grade_of
 from archive.site.context import Context
+from archive.site.markdown import Prose
 from archive.site.page import Cell, Frame, Grade, Link, Page, ReasonShown
 
 KINDS = {
@@ -125,7 +124,7 @@ class PhotoShown:
     measured: tuple[Link, ...]
     named_by: tuple[Link, ...]
     facts: tuple[Cell, ...]
-    prose: Markup
+    prose: Prose
 
 
 def pages(context: Context) -> Iterator[Page]:

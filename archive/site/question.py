@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from markupsafe import Markup
-
 from archive.records.question import Question
 from archive.site import words
 from archive.site.context import Context
+from archive.site.markdown import Prose
 from archive.site.page import Cell, Frame, Link, Page
 
 
@@ -49,7 +48,7 @@ class QuestionShown:
     settled: str
     settled_signed: str
     settled_by: tuple[Link, ...]
-    prose: Markup
+    prose: Prose
 
 
 def pages(context: Context) -> Iterator[Page]:

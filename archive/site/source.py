@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from markupsafe import Markup
-
 from archive.records.citation import CSL_TYPES
 from archive.records.citation import render as cited
 from archive.records.source import Source
 from archive.records.spec import Judged
 from archive.site import words
 from archive.site.context import Context
+from archive.site.markdown import Prose
 from archive.site.page import Cell, Frame, Link, Page, Thumb
 from archive.site.photo import (
     JudgedShown,
@@ -88,7 +87,7 @@ class SourceShown:
     consent: tuple[str, ...]
     transcript: tuple[str, ...]
     facts: tuple[Cell, ...]
-    prose: Markup
+    prose: Prose
 
 
 @dataclass(frozen=True)

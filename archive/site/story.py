@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from markupsafe import Markup
-
 from archive.site.context import Context
+from archive.site.markdown import Prose
 from archive.site.page import Link, Page
 from archive.site.photo import PictureShown, picture
 
@@ -19,7 +18,7 @@ class StoryShown:
     summary: str
     picture: PictureShown | None
     about: tuple[Link, ...]
-    prose: Markup
+    prose: Prose
 
 
 def pages(context: Context) -> Iterator[Page]:

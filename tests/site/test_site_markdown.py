@@ -123,19 +123,19 @@ def test_links_to_records_lead_to_their_pages() -> None:
 
 
 def test_a_link_to_what_is_not_there_is_its_words() -> None:
-    assert page("see [the post](parts/none) now") == "<p>see the post now</p>\n"
+    assert page("see [the post](parts/none) now") == "<p>see the post now</p>"
 
 
 def test_a_link_that_leaves_says_so() -> None:
     html = page("[x](https://example.org/a?b=1&c=2)")
     assert html == (
         '<p><a class="leaves" rel="noopener noreferrer" '
-        'href="https://example.org/a?b=1&amp;c=2">x</a></p>\n'
+        'href="https://example.org/a?b=1&amp;c=2">x</a></p>'
     )
 
 
 def test_a_note_has_no_heading_above_the_second_level() -> None:
-    assert page("# One\n\n## Two") == "<h2>One</h2>\n<h2>Two</h2>\n"
+    assert page("# One\n\n## Two") == "<h2>One</h2>\n<h2>Two</h2>"
 
 
 @pytest.mark.parametrize(
