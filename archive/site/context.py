@@ -37,10 +37,12 @@ class Context:
     site: Site
     root: str = ""
     _memo: dict[str, Mapping[str, tuple[str, str]]] = field(default_factory=dict, repr=False)
+    _names: dict[str, str] = field(default_factory=dict, repr=False)
+    _hrefs: dict[str, str] = field(default_factory=dict, repr=False)
 
     def deep(self) -> Context:
         """The same, for pages that lie in a folder."""
-        return replace(self, root="../")
+        return replace(self, root="../", _hrefs={})
 
     @property
     def library(self) -> Library:
@@ -60,9 +62,11 @@ class Context:
 
     def href(self, ref: str) -> str:
         """The relative link to what a REF names, "" where there is nothing."""
-        if self.library.get(ref) is None:
-            return ""
-        return href(self.root, address(ref))
+        found = self._hrefs.get(ref)
+        if found is None:
+            there = self.library.get(ref) is not None
+            found = self._hrefs[ref] = href(self.root, address(ref)) if there else ""
+        return found
 
     def page(self, target: str) -> str:
         """The relative link to a page given from the site's root."""
@@ -70,6 +74,12 @@ class Context:
 
     def name(self, ref: str) -> str:
         """What a REF is called, with the team's number before it."""
+        found = self._names.get(ref)
+        if found is None:
+            found = self._names[ref] = self._name(ref)
+        return found
+
+    def _name(self, ref: str) -> str:
         record = self.library.get(ref.partition("#")[0])
         number = getattr(record, "number", None)
         title = self.library.title(ref)

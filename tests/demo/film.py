@@ -72,7 +72,7 @@ def wear(tone: Array, rng: np.random.Generator, scale: float = 1.0) -> Array:
     out = tone.copy()
     k = max(h, w) / 1800
     for _ in range(int(70 * scale)):
-        x, y, r = rng.uniform(0, w), rng.uniform(0, h), rng.gamma(1.4, 0.9) * k + 0.5
+        x, y, r = rng.uniform(0, w), rng.uniform(0, h), rng.gamma(1.4, 0.6) * k + 0.45
         blot(out, x, y, r, 0.55 if rng.random() < 0.72 else -0.35)
     for _ in range(int(5 * scale)):
         x, y, a = rng.uniform(0, w), rng.uniform(0, h), rng.uniform(0, 6.28)
