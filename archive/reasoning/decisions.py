@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from archive.core.dates import show_bounds
 from archive.core.findings import Finding, Reason
 from archive.core.rules import RULE_SET
 from archive.core.verdicts import Graded, Standing
@@ -77,7 +78,7 @@ def _standing(
             says = f"{approval.by} signed evidence {approval.state}; it stands at {today} now."
             reasons.append(Reason("D3", says, letter))
         else:
-            says = f"{approval.by}, {approval.role}, signed on {approval.on}."
+            says = f"{approval.by}, {approval.role}, signed on {show_bounds(approval.on, approval.on)}."
             reasons.append(Reason("D2", says, letter))
     if newer:
         state = SUPERSEDED

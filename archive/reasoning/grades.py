@@ -9,6 +9,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from archive.core.dates import show_bounds
 from archive.core.findings import Finding, Reason
 from archive.core.verdicts import Graded, Held, ItemTaken, WitnessGroup
 from archive.reasoning.canon import state_code
@@ -240,7 +241,8 @@ def _ruled(earned: str, rulings: Sequence[Ruling], state: str) -> tuple[str, lis
     for ruling in rulings:
         if ruling.grade is None:
             continue
-        name = f"{ruling.by} ruled “{ruling.grade}” on {ruling.on}: {ruling.because}"
+        day = show_bounds(ruling.on, ruling.on)
+        name = f"{ruling.by} ruled “{ruling.grade}” on {day}: {ruling.because}"
         if ruling.at_state != state:
             why = (
                 "the evidence has moved since" if ruling.at_state else "no evidence state is named"
