@@ -55,7 +55,7 @@ class Problem:
 
 
 class Unreadable(ValueError):
-    """A text that a parser of `core` can't take; the reader makes a `Problem` of it, with its place.
+    """A text that a parser of `core` can't take; the reader makes a `Problem` of it.
 
     Attributes: `code` (a word of `core.messages.MESSAGES`), `says`, `hint`, and `at`, the offset
     in characters into the text where the trouble starts.

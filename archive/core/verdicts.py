@@ -110,7 +110,7 @@ class PartKnown:
 
 @dataclass(frozen=True, slots=True)
 class ZoneKnown:
-    """How well a zone is known: the grade half of its claims reach or pass, "" without claims."""
+    """How well a zone is known: the grade that half of its claims reach, "" without claims."""
 
     zone: str
     grade: str
@@ -137,7 +137,7 @@ class Standing:
 
 @dataclass(frozen=True, slots=True)
 class Findings:
-    """Everything that the reasoning concludes about one content folder, by REF (zones: by number)."""
+    """All that the reasoning concludes about a content folder, by REF (zones: by number)."""
 
     groups: Mapping[str, WitnessGroup]
     group_of: Mapping[str, str]

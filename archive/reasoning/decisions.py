@@ -78,7 +78,8 @@ def _standing(
             says = f"{approval.by} signed evidence {approval.state}; it stands at {today} now."
             reasons.append(Reason("D3", says, letter))
         else:
-            says = f"{approval.by}, {approval.role}, signed on {show_bounds(approval.on, approval.on)}."
+            day = show_bounds(approval.on, approval.on)
+            says = f"{approval.by}, {approval.role}, signed on {day}."
             reasons.append(Reason("D2", says, letter))
     if newer:
         state = SUPERSEDED

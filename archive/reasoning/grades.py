@@ -128,7 +128,9 @@ def agree(one: ItemTaken, other: ItemTaken) -> bool:
 def _uncircled(
     claim: Claim, circular: frozenset[str], taken: ItemTaken, taking: Taking
 ) -> tuple[ItemTaken, Taking]:
-    if taken.ref not in circular:
+    item = claim.evidence[taken.index]
+    leans = {taken.ref, item.measured, *(trial.record for trial in item.agrees_with)}
+    if not leans & circular:
         return taken, taking
     says = "It leans on a claim that leans on this one: a circle."
     return (

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from archive.core.verdicts import Findings, Graded
-from archive.reasoning.circles import in_circles, leans_on
+from archive.reasoning.circles import in_circles
 from archive.reasoning.clearance import know_part
 from archive.reasoning.decisions import SUPERSEDED, standings
 from archive.reasoning.grades import grade_claim, set_beside
@@ -18,7 +18,7 @@ def weigh(library: Library) -> Findings:
     """Everything that the reasoning concludes about a library."""
     groups = witness_groups(library)
     grouped = group_of(groups)
-    circular = in_circles(leans_on(library))
+    circular = in_circles(library)
     claims: dict[str, Graded] = {}
     for part in library.parts.values():
         mine = {

@@ -6,10 +6,10 @@ from collections.abc import Iterator
 
 from archive.core.problems import Problem, Where
 from archive.records.check_names import at
-from archive.records.claim import Claim
 from archive.records.graph import circles
 from archive.records.library import Library
 from archive.records.spec import Node, Record
+from archive.records.support import leanings
 
 Edges = dict[str, dict[str, Where]]
 """From a REF to the REFs that it leads to, each with the place where that is written."""
@@ -85,24 +85,7 @@ def supersessions(library: Library) -> Iterator[Problem]:
 def support(library: Library) -> Iterator[Problem]:
     """No claim is, by way of measurements and other claims, its own evidence."""
     edges: Edges = {}
-    for part, claim in library.claims():
-        source = f"{part.ref}#{claim.id}"
-        for item in claim.evidence:
-            _add(edges, source, item.measured, at(part, item, "measured"))
-            _add(edges, source, item.part, at(part, item, "part"))
-            for trial in item.agrees_with:
-                _add(edges, source, trial.record, at(part, trial, "record"))
-    for measurement in library.measurements.values():
-        for known in measurement.references:
-            _add(edges, measurement.ref, known.known, at(measurement, known, "known"))
-    claims = {
-        source: {target: where for target, where in targets.items() if _reasoned(library, target)}
-        for source, targets in edges.items()
-    }
+    for source, target, record, node, field in leanings(library):
+        _add(edges, source, target, at(record, node, field))
     hint = "Something must rest on metal or a survey: take out the item that begs the question."
-    yield from _told(claims, "support-circular", "Support runs in a circle", "leans on", hint)
-
-
-def _reasoned(library: Library, ref: str) -> bool:
-    """Whether a REF is something that itself rests on evidence."""
-    return ref.startswith("measurements/") or isinstance(library.get(ref), Claim)
+    yield from _told(edges, "support-circular", "Support runs in a circle", "leans on", hint)

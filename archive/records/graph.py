@@ -14,7 +14,7 @@ def circles(edges: Mapping[str, Iterable[str]]) -> list[tuple[str, ...]]:
     edges of the graph (Tarjan 1972 for the knots), and no recursion.
     """
     found = []
-    for knot in _knots(edges):
+    for knot in knots(edges):
         start = min(knot)
         found.append(_circle(edges, start, knot))
     return sorted(found)
@@ -41,13 +41,13 @@ def _circle(
     raise ValueError(f"{start} is in no circle")
 
 
-def _knots(edges: Mapping[str, Iterable[str]]) -> list[frozenset[str]]:
+def knots(edges: Mapping[str, Iterable[str]]) -> list[frozenset[str]]:
     """Strongly connected components of more than one node, or of one that leads to itself."""
     number: dict[str, int] = {}
     low: dict[str, int] = {}
     stack: list[str] = []
     on_stack: set[str] = set()
-    knots: list[frozenset[str]] = []
+    found: list[frozenset[str]] = []
     for root in sorted(edges):
         if root in number:
             continue
@@ -66,7 +66,7 @@ def _knots(edges: Mapping[str, Iterable[str]]) -> list[frozenset[str]]:
                 if low[node] == number[node]:
                     knot = _pop(stack, on_stack, node)
                     if len(knot) > 1 or node in edges.get(node, ()):
-                        knots.append(knot)
+                        found.append(knot)
             elif target not in number:
                 number[target] = low[target] = len(number)
                 stack.append(target)
@@ -74,7 +74,7 @@ def _knots(edges: Mapping[str, Iterable[str]]) -> list[frozenset[str]]:
                 work.append((target, iter(sorted(edges.get(target, ())))))
             elif target in on_stack:
                 low[node] = min(low[node], number[target])
-    return knots
+    return found
 
 
 def _pop(stack: list[str], on_stack: set[str], node: str) -> frozenset[str]:

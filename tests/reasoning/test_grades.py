@@ -19,6 +19,12 @@ def graded(weighed, text: str, ref: str = "parts/chine#it"):
     return findings.claims[ref]
 
 
+def weighed_with_mistakes(weighed, text: str):
+    findings, problems, _ = weighed(text)
+    assert problems
+    return findings
+
+
 def rules(found) -> list[str]:
     return [reason.rule for reason in found.finding.reasons]
 
@@ -356,6 +362,18 @@ def test_a_circle_lends_no_grade(weighed):
     assert "support-circular" in {problem.code for problem in problems}
 
 
+def test_a_trial_that_begs_the_question_is_a_circle_too(weighed):
+    sister = part(
+        claim("{part: chine#it}"), "survives: whole\nairframe: sister\nsister: qk-43", "pattern"
+    )
+    tried = (
+        "{part: pattern, agrees_with: [{record: parts/pattern#it, how: it fits, "
+        "by: LM, on: 2027-02-11}]}"
+    )
+    found = weighed_with_mistakes(weighed, sister + part(claim(tried)))
+    assert found.claims["parts/chine#it"].items[0].rule == "G18"
+
+
 def test_a_measurement_is_told_and_gives_no_figure_yet(weighed):
     text = (
         photo("one")
@@ -371,12 +389,6 @@ picks: [{point: a, at: [1, 2]}, {point: b, at: [3, 4]}]
     found = graded(weighed, text + part(claim("{photo: one#chine, measured: pitch}", "size")))
     assert found.grade == "conjecture"
     assert "can't work it out yet" in found.told[0]
-
-
-def weighed_with_mistakes(weighed, text: str):
-    findings, problems, _ = weighed(text)
-    assert problems
-    return findings
 
 
 def test_a_misread_against_does_not_count_in_favour(weighed):
