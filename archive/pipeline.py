@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from archive.core.dates import Day
 from archive.core.images import ImageFacts
 from archive.core.problems import Problem, Where
 from archive.core.verdicts import Findings
@@ -34,8 +35,10 @@ class Weighed:
     images: Mapping[str, ImageFacts]
 
 
-def weigh(folder: Path, cache: Path | None = None) -> Weighed:
+def weigh(folder: Path, cache: Path | None = None, as_of: Day | None = None) -> Weighed:
     """Read and weigh a content folder; `cache` is the program's private folder for it, or None.
+
+    What is dated after `as_of` has not happened yet; None leaves that open.
 
     Raises `read.load.NotContent` where the folder is none.
     """
@@ -50,7 +53,7 @@ def weigh(folder: Path, cache: Path | None = None) -> Weighed:
         },
     )
     images: dict[str, ImageFacts] = {}
-    problems = [*loaded.problems, *check(loaded.library)]
+    problems = [*loaded.problems, *check(loaded.library, as_of)]
     for id_, path in loaded.pictures.items():
         found = facts[path]
         if isinstance(found, ImageRefused):
@@ -58,12 +61,35 @@ def weigh(folder: Path, cache: Path | None = None) -> Weighed:
             problems.append(Problem(where, found.code, found.says, found.hint))
         else:
             images[id_] = found
-    problems += check_pictures(loaded.library, images)
+    drawn = check_pictures(loaded.library, images)
+    problems += drawn
     return Weighed(
         folder=folder,
         library=loaded.library,
-        findings=weigh_library(loaded.library),
+        findings=weigh_library(
+            loaded.library,
+            as_of,
+            {id_: facts.sha256 for id_, facts in images.items()},
+            _unfit(loaded.library, images, drawn),
+        ),
         problems=tuple(sorted(set(problems))),
         pictures={id_: path for id_, path in loaded.pictures.items() if id_ in images},
         images=images,
     )
+
+
+def _unfit(
+    library: Library, images: Mapping[str, ImageFacts], drawn: list[Problem]
+) -> dict[str, str]:
+    """REF of each photograph whose picture can't be relied on → why: its picks are no evidence."""
+    found = {
+        f"photos/{id_}": "its picture is missing or can't be used"
+        for id_ in library.photos
+        if id_ not in images
+    }
+    paths = {photo.path: photo.ref for photo in library.photos.values()}
+    for problem in drawn:
+        ref = paths.get(problem.where.path)
+        if ref and not problem.advice:
+            found[ref] = problem.says[:1].lower() + problem.says[1:].rstrip(".")
+    return found

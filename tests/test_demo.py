@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -13,7 +14,7 @@ CONTENT = Path(__file__).parents[1] / "content"
 
 @pytest.fixture(scope="module")
 def demo():
-    return weigh(CONTENT)
+    return weigh(CONTENT, None, date(2026, 11, 25))
 
 
 def test_it_checks_clean(demo):

@@ -36,6 +36,9 @@ from archive.core.date_words import (
 )
 from archive.core.problems import Unreadable
 
+Day = date
+"""A day; the stages that know no clock take it from here."""
+
 
 @dataclass(frozen=True, slots=True)
 class Dating:

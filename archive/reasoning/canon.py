@@ -7,7 +7,8 @@ import json
 from collections.abc import Iterable
 
 from archive.core.rules import RULE_SET
-from archive.core.verdicts import ItemTaken
+from archive.core.verdicts import Held, ItemTaken
+from archive.records.claim import Claim
 
 _ALPHABET = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 """Crockford's base 32: no I, L, O or U, so that a code can be read out over the bench."""
@@ -24,17 +25,27 @@ def code(value: object, length: int = 6) -> str:
     return "".join(letters)
 
 
-def state_code(ref: str, aspect: str, grade: str, items: Iterable[ItemTaken]) -> str:
-    """The evidence state of one claim: what each item lends and gives, in millionths of a mm."""
+def state_code(
+    ref: str, claim: Claim, grade: str, items: Iterable[ItemTaken], held: Held | None
+) -> str:
+    """The evidence state of one claim: what is asked of it, what each item lends and gives, and
+    the figure held. Figures count in millionths of a millimetre.
+    """
     canonical = [
         [
             item.ref,
             item.group,
             item.cap,
             item.against,
-            None if item.value_mm is None else round(item.value_mm * 1e6),
-            None if item.half95_mm is None else round(item.half95_mm * 1e6),
+            _micro(item.value_mm),
+            _micro(item.half95_mm),
         ]
         for item in items
     ]
-    return code([RULE_SET, ref, aspect, grade, sorted(canonical, key=str)])
+    asked = [claim.aspect, claim.configuration, _micro(claim.tolerance and claim.tolerance.mm)]
+    figure = [_micro(held.value_mm), _micro(held.half95_mm), held.taken_from] if held else []
+    return code([RULE_SET, ref, asked, grade, sorted(canonical, key=str), figure])
+
+
+def _micro(value_mm: float | None) -> int | None:
+    return None if value_mm is None else round(value_mm * 1e6)

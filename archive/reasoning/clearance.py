@@ -7,12 +7,17 @@ original is asked apart, and this version clears none of it. It inspects and rel
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 from archive.core.findings import Finding, Reason
+from archive.core.rounding import show_mm
 from archive.core.verdicts import STEPS, Graded, PartKnown, Standing
 from archive.reasoning.decisions import REOPENED, STANDS
-from archive.reasoning.evidence import CORROBORATED, SAID, SEEN, rank
-from archive.reasoning.states import CANNOT, fitted_in
+from archive.reasoning.ground import Ground
+from archive.reasoning.independence import ancestry
+from archive.reasoning.metal import assemblies
+from archive.reasoning.states import MUST, fitted_in
+from archive.reasoning.taking import CORROBORATED, SAID, SEEN, rank
 from archive.records.claim import Claim
 from archive.records.library import Library
 from archive.records.part import Part
@@ -22,28 +27,41 @@ NEEDED = ("existence", "shape", "size", "material")
 BUILDING = ("build", "build-provisionally")
 
 
-def know_part(
-    library: Library,
-    claims: Mapping[str, Graded],
-    standings: Mapping[str, Standing],
-    decisions_about: Mapping[str, tuple[str, ...]],
-    questions_about: Mapping[str, tuple[str, ...]],
-    part: Part,
-) -> PartKnown:
+@dataclass(frozen=True)
+class Docket:
+    """What clearance looks at besides the part: claims, decisions and questions by part.
+
+    `astray` are the decisions and questions that can't be read where they say what they are about.
+    """
+
+    claims: Mapping[str, Graded]
+    standings: Mapping[str, Standing]
+    decisions_about: Mapping[str, tuple[str, ...]]
+    questions_about: Mapping[str, tuple[str, ...]]
+    astray: tuple[str, ...]
+
+
+def know_part(ground: Ground, docket: Docket, part: Part) -> PartKnown:
     """What a part's page answers first, and the finding for each step."""
-    graded = in_force(library, part, claims)
-    decisions = decisions_about.get(part.ref, ())
+    library = ground.library
+    graded = in_force(library, part, docket.claims)
+    decisions = docket.decisions_about.get(part.ref, ())
+    unread = _unread_holds(ground, docket, part, decisions)
     steps = {
         "look": Finding(CLEARED, (Reason("C1", "Anyone may look."),)),
         "mock-up": Finding(CLEARED, (Reason("C1", "A mock-up in card is open at any grade."),)),
-        "trial": _verdict(_grade_holds(part, graded, SAID, "C2")),
+        "trial": _verdict(unread + _grade_holds(part, graded, SAID, "C2"), graded),
         "cut": _verdict(
-            _unread_holds(library, part, decisions)
+            unread
             + _configuration_hold(library, part)
             + _grade_holds(part, graded, SEEN, "C3")
+            + _presence_holds(part, graded)
             + _size_holds(library, part, graded)
-            + _decision_holds(library, graded, standings, decisions)
-            + _question_holds(library, questions_about.get(part.ref, ()))
+            + _member_holds(part, graded)
+            + _decision_holds(library, part, graded, docket.standings, decisions)
+            + _question_holds(library, docket.questions_about.get(part.ref, ())),
+            graded,
+            decisions,
         ),
         "original": Finding(APART, tuple(_original(part))),
     }
@@ -63,23 +81,31 @@ def know_part(
 def in_force(library: Library, part: Part, claims: Mapping[str, Graded]) -> list[Graded]:
     """The claims of a part that hold for the target configuration, without beaten rivals."""
     target = library.aircraft.target if library.aircraft else None
-    found = []
-    for claim in part.claims:
-        if claim.configuration not in (None, target):
-            continue
-        graded = claims.get(f"{part.ref}#{claim.id}")
-        if graded is None:
-            continue
-        beaten = any(
-            ref in claims and rank(claims[ref].grade) < rank(graded.grade) for ref in graded.rivals
+    mine = {
+        f"{part.ref}#{claim.id}": claims[f"{part.ref}#{claim.id}"]
+        for claim in part.claims
+        if claim.configuration in (None, target) and f"{part.ref}#{claim.id}" in claims
+    }
+    return [
+        graded
+        for graded in mine.values()
+        if not any(
+            ref in mine and rank(mine[ref].grade) < rank(graded.grade) for ref in graded.rivals
         )
-        if not beaten:
-            found.append(graded)
-    return found
+    ]
 
 
-def _verdict(holds: Sequence[Reason]) -> Finding:
-    return Finding(HOLD if holds else CLEARED, tuple(holds))
+def _verdict(
+    holds: Sequence[Reason], graded: Sequence[Graded], decisions: Sequence[str] = ()
+) -> Finding:
+    """Held with its reasons, or cleared with what it rests on."""
+    if holds:
+        return Finding(HOLD, tuple(holds))
+    rests = [Reason("C2", f"The {g.aspect} is {g.grade}.", (g.ref,)) for g in graded]
+    if decisions:
+        rests.append(Reason("C5", "Signed decisions say build.", tuple(decisions)))
+    rests.append(Reason("C1", "For static display only: never approved data for flight."))
+    return Finding(CLEARED, tuple(rests))
 
 
 def _place(part: Part, graded: Graded) -> int:
@@ -115,59 +141,110 @@ def _size_holds(library: Library, part: Part, graded: Sequence[Graded]) -> list[
         elif needed is None:
             holds.append(Reason("C4", "Nobody has said what tolerance the job needs.", (g.ref,)))
         elif g.held.half95_mm > needed.mm:
-            says = (
-                f"The size is too loose: held to ± {g.held.half95_mm:.3g} mm, and the job needs "
-                f"± {needed.mm:.3g} mm."
-            )
+            units = (library.aircraft.units if library.aircraft else None) or "mm"
+            held = show_mm(g.held.value_mm, g.held.half95_mm, units)
+            says = f"The size is too loose: held to {held}, and the job needs ± {needed.text}."
             holds.append(Reason("C4", says, (g.ref, g.held.taken_from)))
+    return holds
+
+
+def _presence_holds(part: Part, graded: Sequence[Graded]) -> list[Reason]:
+    """A claim that the thing was not there asks for no metal (C3)."""
+    claims = {f"{part.ref}#{c.id}": c for c in part.claims}
+    return [
+        Reason("C3", "The evidence says that the thing was not there.", (g.ref,))
+        for g in graded
+        if g.aspect == "existence"
+        and any(
+            item.cap and not item.against and claims[g.ref].evidence[item.index].absent
+            for item in g.items
+        )
+    ]
+
+
+def _member_holds(part: Part, graded: Sequence[Graded]) -> list[Reason]:
+    """A claim for some members of a row clears no others (C3)."""
+    missing = {member.tag for member in part.members if member.survives is not True}
+    claims = {f"{part.ref}#{c.id}": c for c in part.claims}
+    holds = []
+    for aspect in NEEDED:
+        of_aspect = [claims[g.ref] for g in graded if g.aspect == aspect]
+        covered: set[str | None] = set()
+        for claim in of_aspect:
+            covered |= set(claim.applies_to) if claim.applies_to else missing
+        left = sorted(tag or "" for tag in missing - covered)
+        if of_aspect and left:
+            says = f"The {aspect} is claimed of some members only, not of {', '.join(left[:6])}"
+            says += " and others." if len(left) > 6 else "."
+            refs = tuple(g.ref for g in graded if g.aspect == aspect)
+            holds.append(Reason("C3", says, refs))
     return holds
 
 
 def _decision_holds(
     library: Library,
+    part: Part,
     graded: Sequence[Graded],
     standings: Mapping[str, Standing],
     decisions: Sequence[str],
 ) -> list[Reason]:
+    target = library.aircraft.target if library.aircraft else None
     signed = []
     for ref in decisions:
         decision = library.decisions[ref.partition("/")[2]]
         state = standings[ref].state
+        words = (decision.choice or "").replace("-", " ")
         if state == REOPENED:
             says = f"Its evidence has moved since “{decision.title}” was signed."
             return [Reason("C5", says, (ref,))]
-        if state != STANDS:
-            continue
         if decision.choice not in BUILDING:
-            words = (decision.choice or "").replace("-", " ")
             return [Reason("C5", f"“{decision.title}” says: {words}.", (ref,))]
-        signed.append((ref, decision))
+        whole = part.ref in decision.about or part.zone in decision.about
+        named = set(decision.about) >= {g.ref for g in graded if g.aspect in NEEDED}
+        if state == STANDS and decision.configuration in (None, target) and (whole or named):
+            signed.append((ref, decision))
     if not signed:
-        return [Reason("C5", "No signed decision says build.", tuple(decisions))]
-    loose = [g.ref for g in graded if g.aspect in NEEDED and rank(g.grade) > rank(CORROBORATED)]
+        says = "No signed decision says build for the whole part in the target state."
+        return [Reason("C5", says, tuple(decisions))]
+    loose = [g for g in graded if g.aspect in NEEDED and rank(g.grade) > rank(CORROBORATED)]
     if loose and not any(d.choice == "build-provisionally" for _, d in signed):
-        says = "It rests on one witness in part: the decision must say build provisionally."
-        return [Reason("C5", says, (*loose, signed[0][0]))]
+        aspects = ", ".join(dict.fromkeys(g.aspect for g in loose))
+        says = f"One witness only for its {aspects}: the decision must say build provisionally."
+        return [Reason("C5", says, (*(g.ref for g in loose), signed[0][0]))]
     return []
 
 
 def _configuration_hold(library: Library, part: Part) -> list[Reason]:
     target = library.aircraft.target if library.aircraft else None
-    if target and fitted_in(library, part, target) == CANNOT:
-        says = f"It was not on the aircraft in “{library.title(target)}”."
-        return [Reason("C6", says, (part.ref,))]
-    return []
+    if target is None:
+        return [Reason("C6", "No target configuration is declared.")]
+    answers = {fitted_in(library, one, target) for one in assemblies(library, part)}
+    if answers == {MUST}:
+        return []
+    word = "was not" if "cannot" in answers else "may not have been"
+    says = f"It {word} on the aircraft in “{library.title(target)}”."
+    return [Reason("C6", says, (part.ref,))]
 
 
-def _unread_holds(library: Library, part: Part, decisions: Sequence[str]) -> list[Reason]:
-    holds = []
-    if part.lost or any(claim.lost for claim in part.claims):
-        holds.append(Reason("C9", "Lines of this part's own file can't be read.", (part.ref,)))
-    for ref in decisions:
-        decision = library.decisions[ref.partition("/")[2]]
-        if decision.lost or any(approval.lost for approval in decision.approvals):
-            says = f"Lines of “{decision.title}” can't be read."
-            holds.append(Reason("C9", says, (ref,)))
+def _unread_holds(
+    ground: Ground, docket: Docket, part: Part, decisions: Sequence[str]
+) -> list[Reason]:
+    """What can't be read holds the work until it is mended (C9)."""
+    named = [part.ref, *decisions, "aircraft/aircraft"]
+    for claim in part.claims:
+        for item in claim.evidence:
+            ref = item.photo or item.source or item.part or item.survey
+            if ref:
+                named += ancestry(ground.library, ref.partition("#")[0])
+    holds = [
+        Reason("C9", f"Mend this first: in {ref} {ground.broken[ref].says}.", (ref,))
+        for ref in dict.fromkeys(named)
+        if ref in ground.broken
+    ]
+    holds += [
+        Reason("C9", f"Mend this first: nobody can tell what {ref} is about.", (ref,))
+        for ref in docket.astray
+    ]
     return holds
 
 

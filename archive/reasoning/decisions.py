@@ -3,13 +3,15 @@
 D1  A decision that another one supersedes no longer stands.
 D2  A decision without an approval is unsigned.
 D3  An approval is pinned to the evidence state that was signed: when that moves, it is reopened.
+D4  An approval that names no evidence state, or a day still to come, or nobody that is known, is
+    none.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 
-from archive.core.dates import show_bounds
+from archive.core.dates import Day, show_bounds
 from archive.core.findings import Finding, Reason
 from archive.core.rules import RULE_SET
 from archive.core.verdicts import Graded, Standing
@@ -20,8 +22,10 @@ from archive.records.library import Library
 STANDS, SUPERSEDED, UNSIGNED, REOPENED = "stands", "superseded", "unsigned", "reopened"
 
 
-def standings(library: Library, claims: Mapping[str, Graded]) -> dict[str, Standing]:
-    """How each decision stands, by REF."""
+def standings(
+    library: Library, claims: Mapping[str, Graded], as_of: Day | None = None
+) -> dict[str, Standing]:
+    """How each decision stands, by REF; what is dated after `as_of` has not happened yet."""
     newer: dict[str, str] = {}
     for decision in library.decisions.values():
         for old in decision.supersedes:
@@ -37,6 +41,7 @@ def standings(library: Library, claims: Mapping[str, Graded]) -> dict[str, Stand
             decision,
             newer.get(decision.ref, ""),
             claims_behind(decision, claims, of_part),
+            as_of,
         )
         for decision in library.decisions.values()
     }
@@ -64,23 +69,42 @@ def _standing(
     decision: Decision,
     newer: str,
     behind: tuple[str, ...],
+    as_of: Day | None,
 ) -> Standing:
-    today = code([RULE_SET, decision.choice, [[ref, claims[ref].state] for ref in behind]])
+    today = code(
+        [
+            RULE_SET,
+            decision.choice,
+            decision.configuration,
+            [
+                [ref, claims[ref].state, claims[ref].grade, claims[ref].not_settled]
+                for ref in behind
+            ],
+        ]
+    )
     reasons: list[Reason] = []
-    state = STANDS
-    if not decision.approvals:
-        state = UNSIGNED
-        reasons.append(Reason("D2", "Nobody has signed it."))
+    signed = moved = False
     for approval in decision.approvals:
         letter = (approval.letter,) if approval.letter else ()
-        if approval.state and approval.state != today:
-            state = REOPENED
-            says = f"{approval.by} signed evidence {approval.state}; it stands at {today} now."
+        day = show_bounds(approval.on, approval.on)
+        name = f"{approval.by}, {approval.role}"
+        if library.person(approval.by) is None or approval.lost:
+            reasons.append(Reason("D4", f"{name}: nobody of that name is known.", letter))
+        elif as_of is not None and approval.on is not None and approval.on > as_of:
+            reasons.append(Reason("D4", f"{name}: {day} is still to come.", letter))
+        elif not approval.state:
+            says = f"{name}, signed on {day}, but no evidence state is named (now {today})."
+            reasons.append(Reason("D4", says, letter))
+        elif approval.state != today:
+            moved = True
+            says = f"{name} signed evidence {approval.state} on {day}; it stands at {today} now."
             reasons.append(Reason("D3", says, letter))
         else:
-            day = show_bounds(approval.on, approval.on)
-            says = f"{approval.by}, {approval.role}, signed on {day}."
-            reasons.append(Reason("D2", says, letter))
+            signed = True
+            reasons.append(Reason("D2", f"{name}, signed on {day}.", letter))
+    if not signed and not moved:
+        reasons.insert(0, Reason("D2", "No signature under it counts."))
+    state = REOPENED if moved else STANDS if signed else UNSIGNED
     if newer:
         state = SUPERSEDED
         reasons.append(Reason("D1", f"“{library.title(newer)}” took its place.", (newer,)))

@@ -2,97 +2,40 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import replace
 from typing import Any
 
-from archive.core.verdicts import GRADES, ItemTaken
-from archive.reasoning.independence import ancestry, source_of
+from archive.core.verdicts import ItemTaken
+from archive.reasoning.ground import Ground
+from archive.reasoning.independence import source_of
+from archive.reasoning.metal import metal, tried
 from archive.reasoning.patches import overlap
-from archive.reasoning.states import CANNOT, MAY, fitted_in, shown_in
+from archive.reasoning.states import CANNOT, MAY, MUST, excludes, fitted_in, shown_in
+from archive.reasoning.taking import NONE, SAID, SEEN, Taking, lower
+from archive.reasoning.trust import discredited, taken_back, unreliable
 from archive.records.claim import Claim, Evidence
 from archive.records.library import Library
 from archive.records.part import Part
 from archive.records.photo import Photo, Region
 from archive.records.source import Source
 
-ON, MATCHED, CORROBORATED, SEEN, SAID, CONJECTURE = GRADES
-NONE = ""
-MATTERS = frozenset(
-    [
-        "shows_what",
-        "source",
-        "airframe",
-        "flipped",
-        "retouched",
-        "regions",
-        "configurations",
-        "same_negative",
-        "monochrome",
-        "derived_from",
-        "sitting",
-        "generation",
-        "discredited",
-        "first_hand",
-        "dated",
-        "consent",
-        "citation",
-    ]
-)
-"""Fields of a photograph or a source on which a grade can turn (G25)."""
-_RANK = {**{grade: index for index, grade in enumerate(GRADES)}, NONE: len(GRADES)}
 FIGURED = frozenset({"size", "position"})
 """Aspects that need a figure with its error (G20)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Taking:
-    """What the rules make of an item before copies are counted: cap, rule, sentence, firmness."""
-
-    cap: str
-    rule: str
-    says: str
-    firm: bool = True
-    image: bool = False
-    clear: bool = False
-
-
-def rank(grade: str) -> int:
-    """0 for the best grade; what is no evidence comes after conjecture."""
-    return _RANK[grade]
-
-
-def lower(one: str, other: str) -> str:
-    """The lower of two grades."""
-    return max(one, other, key=rank)
-
-
-def take(
-    library: Library, groups: Mapping[str, str], part: Part, claim: Claim, index: int
-) -> tuple[ItemTaken, Taking]:
-    """How item `index` of a claim's evidence is taken; `groups` gives the group of each item."""
+def take(ground: Ground, part: Part, claim: Claim, index: int) -> tuple[ItemTaken, Taking]:
+    """How item `index` of a claim's evidence is taken."""
     item = claim.evidence[index]
-    if item.lost:
-        ref = item.photo or item.source or item.part or item.survey or ""
-        taking = Taking(NONE, "G25", f"Its own lines can't be read: {', '.join(item.lost)}.")
-    elif item.photo:
-        ref, taking = item.photo, _photo(library, claim, item)
-    elif item.source:
-        ref, taking = item.source, _source(library, claim, item, item.source)
-    elif item.part:
-        ref, taking = item.part, _metal(library, part, claim, item)
-    elif item.survey:
-        ref = item.survey
-        taking = Taking(ON, "G1", f"Measured on the remains: {library.title(item.survey)}.")
-    else:
-        ref, taking = "", Taking(NONE, "G23", "It names no record.")
+    ref = item.photo or item.source or item.part or item.survey or ""
+    taking = _circled(ground, item, ref) or _kind(ground, part, claim, item)
+    taking = _reading(item, taking)
     taking = _absence(item, taking)
     taking = _figure(claim, item, taking)
     value = item.value
     taken = ItemTaken(
         index=index,
         ref=ref,
-        group=groups.get(ref.partition("#")[0], ""),
+        group=ground.group_of.get(ref.partition("#")[0], ""),
         cap=taking.cap,
         rule=taking.rule,
         says=taking.says,
@@ -101,6 +44,36 @@ def take(
         half95_mm=value.half95_mm if value else None,
     )
     return taken, taking
+
+
+def _kind(ground: Ground, part: Part, claim: Claim, item: Evidence) -> Taking:
+    if item.lost:
+        return Taking(NONE, "G25", f"Its own lines can't be read: {', '.join(item.lost)}.")
+    if item.rival and not item.against:
+        return Taking(NONE, "G25", "It names a rival but does not say `against: yes`.")
+    if item.photo:
+        return _photo(ground, part, claim, item)
+    if item.source:
+        return _source(ground, claim, item, item.source)
+    if item.part:
+        return metal(ground, part, claim, item, item.part)
+    if item.survey:
+        return _survey(ground, part, claim, item, item.survey)
+    return Taking(NONE, "G23", "It names no record.")
+
+
+def _circled(ground: Ground, item: Evidence, ref: str) -> Taking | None:
+    leans = {ref, item.measured, *(trial.record for trial in item.agrees_with)}
+    if not leans & ground.circular:
+        return None
+    return Taking(NONE, "G18", "It leans on a claim that leans on this one: a circle.")
+
+
+def _reading(item: Evidence, taking: Taking) -> Taking:
+    """A possible reading is said at most, whatever it is read from (G8)."""
+    if item.reading != "possible" or not taking.cap or taking.cap == SAID:
+        return taking
+    return replace(taking, cap=lower(taking.cap, SAID), rule="G8", clear=False)
 
 
 def _absence(item: Evidence, taking: Taking) -> Taking:
@@ -122,138 +95,95 @@ def _figure(claim: Claim, item: Evidence, taking: Taking) -> Taking:
         return Taking(NONE, "G20", says)
     if item.value is None:
         return Taking(NONE, "G20", f"It gives no figure for the {claim.aspect}.")
+    if claim.aspect == "size" and item.value.mm <= 0:
+        return Taking(NONE, "G20", f"{item.value.text} is no size.")
     if item.value.half95_mm is None:
         says = f"{item.value.text} comes without an error, so nobody can say how far to trust it."
         return Taking(lower(taking.cap, SAID), "G20", says, taking.firm, taking.image)
-    return taking
+    return replace(taking, says=f"{taking.says} It gives {item.value.text}.")
 
 
-# Metal
-
-
-def _metal(library: Library, part: Part, claim: Claim, item: Evidence) -> Taking:
-    assert item.part is not None
-    piece = library.parts.get(item.part.partition("#")[0].partition("/")[2])
-    if piece is None:
-        return Taking(NONE, "G1", "The part named is not in the record.")
-    if set(piece.lost) & {"survives", "airframe", "origin", "fitted", "replaces", "assembly"}:
-        return Taking(NONE, "G25", f"“{piece.title}” can't be read where it matters.")
-    if piece.survives == "no":
-        return Taking(NONE, "G1", f"Nothing survives of “{piece.title}”.")
-    if piece.airframe in ("sister", "donor"):
-        return _tried(library, item, f"“{piece.title}” is from a {piece.airframe}")
-    if piece.airframe == "unknown":
-        return Taking(SAID, "G16", f"Nobody knows which aircraft “{piece.title}” came from.")
-    if piece.origin == "ours":
-        return Taking(NONE, "G17", f"“{piece.title}” is our own work.")
-    if piece.replaces and piece.replaces.partition("/")[2] == part.id:
-        return Taking(
-            NONE,
-            "G17",
-            f"“{piece.title}” was put on in place of this part: it says nothing of what was there "
-            "before.",
-        )
-    fitted = fitted_in(library, piece, claim.configuration)
-    name = library.title(claim.configuration) if claim.configuration else ""
-    if fitted == CANNOT:
-        return Taking(NONE, "G17", f"“{piece.title}” was not on the aircraft in “{name}”.")
-    taking = _place(part, piece, item)
-    if fitted == MAY:
-        says = f"“{piece.title}” may or may not have been on the aircraft in “{name}”."
-        return Taking(lower(taking.cap, SEEN), "G17", says, firm=False)
-    return taking
-
-
-def _place(part: Part, piece: Part, item: Evidence) -> Taking:
-    own = piece.id == part.id or part.ref in (piece.assembly,) or part.assembly == piece.ref
-    if own:
-        return Taking(ON, "G1", f"“{piece.title}” survives on this airframe.", clear=True)
-    if item.witness_mark:
-        says = f"The part left its mark on “{piece.title}”, which survives on this airframe."
-        return Taking(ON, "G1", says, clear=True)
-    mates = {part.opposite, *part.mates, *part.attaches, *part.moves_with}
-    if piece.ref in mates or part.ref in {piece.opposite, *piece.mates, *piece.attaches}:
-        word = "the opposite hand" if piece.ref == part.opposite else "a mate"
-        return Taking(MATCHED, "G2", f"“{piece.title}”, {word}, survives on this airframe.")
-    return Taking(
-        SAID, "G3", f"“{piece.title}” is another part of this airframe: an analogy, no more."
-    )
-
-
-def _tried(library: Library, item: Evidence, who: str) -> Taking:
-    """A sister's part or a drawing: what a trial on this airframe makes of it (G3)."""
-    pending = False
-    for trial in item.agrees_with:
-        kind, _, rest = (trial.record or "").partition("/")
-        other = library.parts.get(rest.partition("#")[0]) if kind == "parts" else None
-        if other and other.survives in ("whole", "fragment") and other.airframe in (None, "this"):
-            says = (
-                f"{who}, and it was tried on “{other.title}” of this airframe by {trial.by}: "
-                f"{trial.how}"
-            )
-            return Taking(MATCHED, "G3", says)
-        if kind == "surveys":
-            says = f"{who}, and it agrees with what was measured on this airframe: {trial.how}"
-            return Taking(MATCHED, "G3", says)
-        pending = pending or kind in ("measurements", "photos")
-    if pending:
-        says = (
-            f"{who}; it is set beside a measurement on a photograph of this airframe, which this "
-            "version of the program can't work out yet."
-        )
-        return Taking(SAID, "G3", says)
-    return Taking(SAID, "G3", f"{who}, and no trial on this airframe is recorded.")
+def _survey(ground: Ground, part: Part, claim: Claim, item: Evidence, ref: str) -> Taking:
+    """A measured point is the metal that it lies on; it tells sizes and positions only."""
+    point = ground.library.get(ref)
+    on = getattr(point, "part", None)
+    if claim.aspect not in FIGURED:
+        says = f"A measured point tells no {claim.aspect}: name the piece itself."
+        return Taking(NONE, "G1", says)
+    if not on:
+        says = f"Nobody says which piece “{ground.library.title(ref)}” was measured on."
+        return Taking(SAID, "G1", says)
+    return metal(ground, part, claim, item, on)
 
 
 # Photographs
 
 
-def _photo(library: Library, claim: Claim, item: Evidence) -> Taking:
+def _photo(ground: Ground, part: Part, claim: Claim, item: Evidence) -> Taking:
     assert item.photo is not None
+    library = ground.library
     ref, _, piece = item.photo.partition("#")
     photo = library.photos.get(ref.partition("/")[2])
     if photo is None:
         return Taking(NONE, "G4", "The photograph named is not in the record.")
     region = next((found for found in photo.regions if found.id == piece), None)
+    if piece and region is None:
+        return Taking(NONE, "G25", f"“{photo.title}” has no region called {piece}.")
     if photo.shows_what == "document":
         if photo.source:
-            return _source(library, claim, item, photo.source)
+            return _source(ground, claim, item, photo.source)
         return Taking(SAID, "G7", f"“{photo.title}” pictures a paper without a source record.")
     if photo.shows_what != "period":
         return Taking(NONE, "G24", f"“{photo.title}” is no period photograph.")
-    barred = _barred(library, claim, item, photo, region)
+    barred = _barred(ground, claim, item, photo, region)
     if barred:
         return barred
-    return _period(library, claim, item, photo)
+    return _other_hand(part, photo, region) or _period(ground, part, claim, item, photo)
 
 
 def _barred(
-    library: Library, claim: Claim, item: Evidence, photo: Photo, region: Region | None
+    ground: Ground, claim: Claim, item: Evidence, photo: Photo, region: Region | None
 ) -> Taking | None:
-    unread = unreadable(library, photo.ref)
-    if unread:
-        return Taking(NONE, "G25", unread)
+    library = ground.library
+    why = ground.unfit.get(photo.ref) or unreliable(ground, photo.ref)
+    if why:
+        return Taking(NONE, "G25", f"“{photo.title}” can't be relied on: {why}.")
     fallen = discredited(library, photo.ref)
     if fallen:
         return Taking(NONE, "G13", f"“{library.title(fallen)}” is discredited.")
-    if region and region.outline:
-        for patch in photo.retouched:
-            if patch.outline and overlap(region.outline, patch.outline):
-                return Taking(NONE, "G10", f"“{photo.title}” is retouched here.")
-    if is_flipped(photo) and region and not region.ruled and _handed(library, region.part):
+    back = taken_back(library, photo.ref)
+    if back:
+        return Taking(NONE, "G13", f"Consent to use “{library.title(back)}” was taken back.")
+    for patch in photo.retouched:
+        if region is None:
+            says = f"“{photo.title}” is retouched in places, and no region is named."
+            return Taking(NONE, "G10", says)
+        if patch.outline and region.outline and overlap(region.outline, patch.outline):
+            return Taking(NONE, "G10", f"“{photo.title}” is retouched here.")
+    if is_flipped(photo) and not _sided(library, region):
         return Taking(NONE, "G11", f"“{photo.title}” is flipped and its side is not ruled here.")
-    source = source_of(library, photo.ref)
-    if claim.aspect == "size" and source and source.generation == "halftone":
-        return Taking(NONE, "G12", f"“{photo.title}” is a halftone: no size is taken off it.")
+    if claim.aspect == "size" and _through_a_screen(ground, photo.ref):
+        return Taking(NONE, "G12", f"“{photo.title}” came through a halftone: it gives no size.")
     mono = photo.monochrome is not False
     if claim.aspect == "finish" and mono and not item.tone_reversal:
         return Taking(NONE, "G14", f"“{photo.title}” is monochrome: it tells no colour.")
     return None
 
 
-def _period(library: Library, claim: Claim, item: Evidence, photo: Photo) -> Taking:
-    clear = item.reading in (None, "clear")
-    whose = _word(photo.airframe) or "unknown"
+def _other_hand(part: Part, photo: Photo, region: Region | None) -> Taking | None:
+    """A region that shows the opposite hand is an analogy for this one (G3)."""
+    if region is None or not part.opposite:
+        return None
+    shows = region.ruled.part if region.ruled else region.part
+    if shows is None or shows.partition("#")[0] != part.opposite:
+        return None
+    says = f"“{photo.title}” shows the opposite hand there: an analogy, no more."
+    return Taking(SAID, "G3", says, image=True)
+
+
+def _period(ground: Ground, part: Part, claim: Claim, item: Evidence, photo: Photo) -> Taking:
+    library = ground.library
+    whose = _whose(ground, photo)
     if whose != "this":
         words = {
             "sister": "shows a sister",
@@ -261,74 +191,116 @@ def _period(library: Library, claim: Claim, item: Evidence, photo: Photo) -> Tak
             "unknown": "shows an aircraft that nobody has named",
         }
         return Taking(SAID, "G16", f"“{photo.title}” {words[whose]}.", image=True)
-    if item.reading == "possible":
-        return Taking(SAID, "G8", f"“{photo.title}” reads as possible only.", image=True)
-    shown, ruling = shown_in(photo, claim.configuration)
-    state = library.title(claim.configuration) if claim.configuration else ""
-    if shown == CANNOT and ruling:
-        says = f"“{photo.title}” cannot show “{state}” ({ruling.by}: {ruling.because})"
-        return Taking(NONE, "G9", says)
-    reading = item.reading or "clear"
+    shown, why = _shown(ground, part, claim, photo)
+    state = library.title(claim.configuration) if claim.configuration else "the time of this part"
+    if shown == CANNOT:
+        return Taking(NONE, "G9", f"“{photo.title}” cannot show “{state}” ({why})")
+    clear = item.reading in (None, "clear")
     if shown == MAY:
-        why = f"{ruling.by}: {ruling.because}" if ruling else "nobody has ruled on it yet"
         says = f"“{photo.title}” may show “{state}”, or may not ({why})."
         return Taking(SEEN, "G9", says, firm=False, image=True, clear=clear)
-    says = f"“{photo.title}” shows it; the reading is {reading}."
+    says = f"“{photo.title}” shows it; the reading is {item.reading or 'clear'}."
     if item.tone_reversal:
         says = f"In “{photo.title}” the two tones have changed places: that is evidence of colour."
     return Taking(SEEN, "G4", says, image=True, clear=clear)
 
 
+def _whose(ground: Ground, photo: Photo) -> str:
+    """Whose aircraft a photograph shows: of all prints of one negative the most doubtful holds."""
+    own: str = _word(photo.airframe) or "unknown"
+    found = {own}
+    group = ground.groups.get(ground.group_of.get(photo.ref, ""))
+    for member in group.members if group else ():
+        record = ground.library.get(member)
+        said = _word(getattr(record, "airframe", None))
+        if said and (isinstance(record, Source) or getattr(record, "shows_what", "") == "period"):
+            found.add(said)
+    return next((word for word in ("unknown", "sister", "type") if word in found), own)
+
+
+def _shown(ground: Ground, part: Part, claim: Claim, photo: Photo) -> tuple[str, str]:
+    """Whether a photograph shows the claim's state, and why: must, may or cannot (G9)."""
+    library = ground.library
+    if claim.configuration is None:
+        for ruling in photo.configurations:
+            if ruling.is_in == MUST and fitted_in(library, part, ruling.configuration) == CANNOT:
+                state = library.title(ruling.configuration or "")
+                return CANNOT, f"it shows “{state}”, when this part was not fitted"
+        return MUST, ""
+    group = ground.groups.get(ground.group_of.get(photo.ref, ""))
+    prints = [photo]
+    for member in group.members if group else ():
+        record = library.get(member)
+        if isinstance(record, Photo) and record.shows_what == "period" and record.id != photo.id:
+            prints.append(record)
+    for one in prints:
+        for ruling in one.configurations:
+            other = ruling.configuration or ""
+            if ruling.is_in == MUST and excludes(library, other, claim.configuration):
+                return CANNOT, f"{ruling.by} ruled that it shows “{library.title(other)}”"
+    answers = [shown_in(one, claim.configuration) for one in prints]
+    no = next((ruling for shown, ruling in answers if shown == CANNOT and ruling), None)
+    if no:
+        return CANNOT, f"{no.by}: {no.because}"
+    shown, ruled = answers[0]
+    return shown, f"{ruled.by}: {ruled.because}" if ruled else "nobody has ruled on it yet"
+
+
+def _through_a_screen(ground: Ground, item: str) -> bool:
+    """Is an item a halftone, or made from one, on the way to its own roots?"""
+    from_screen = ("halftone",)
+    todo, seen = [item], set()
+    while todo:
+        ref = todo.pop()
+        if ref in seen:
+            continue
+        seen.add(ref)
+        source = source_of(ground.library, ref)
+        if source and source.generation in from_screen:
+            return True
+        if source and ref.startswith("photos/"):
+            todo.append(source.ref)
+        if source:
+            todo.extend(made.partition("#")[0] for made in source.derived_from)
+    return False
+
+
 # Papers and words
 
 
-def _source(library: Library, claim: Claim, item: Evidence, ref: str) -> Taking:
+def _source(ground: Ground, claim: Claim, item: Evidence, ref: str) -> Taking:
+    library = ground.library
     source = library.sources.get(ref.partition("#")[0].partition("/")[2])
     if source is None:
         return Taking(NONE, "G7", "The source named is not in the record.")
-    unread = unreadable(library, source.ref)
-    if unread:
-        return Taking(NONE, "G25", unread)
+    why = unreliable(ground, source.ref)
+    if why:
+        return Taking(NONE, "G25", f"“{source.title}” can't be relied on: {why}.")
     fallen = discredited(library, source.ref)
     if fallen:
         return Taking(NONE, "G13", f"“{library.title(fallen)}” is discredited.")
-    withdrawn = source.consent.withdrawn if source.consent else None
-    if withdrawn and withdrawn.extent in ("all-use", "return-or-destroy"):
-        return Taking(NONE, "G13", f"Consent to use “{source.title}” was taken back.")
-    if item.agrees_with:
-        return _tried(library, item, f"“{source.title}” is a drawing or a paper of another hand")
-    if item.reading == "possible":
-        return Taking(SAID, "G8", f"“{source.title}” reads as possible only.")
-    whose = _word(source.airframe) or "this"
-    if whose != "this":
-        return Taking(SAID, "G16", f"“{source.title}” is not about this airframe.")
+    back = taken_back(library, source.ref)
+    if back:
+        return Taking(NONE, "G13", f"Consent to use “{library.title(back)}” was taken back.")
     kind = source.citation.type if source.citation else None
     if kind == "interview":
         return Taking(SAID, "G7", f"“{source.title}” is told from memory.")
-    if _word(source.first_hand) is True and _is_dated(source):
-        says = f"“{source.title}” is first-hand and dated."
-        return Taking(SEEN, "G7", says, clear=item.reading in (None, "clear"))
-    return Taking(SAID, "G7", f"“{source.title}” is words: first-hand and a date are wanting.")
-
-
-def unreadable(library: Library, item: str) -> str:
-    """A sentence where lines that matter can't be read in an item or in what it was made from."""
-    for ref in ancestry(library, item.partition("#")[0]):
-        record = library.get(ref)
-        if isinstance(record, Photo | Source):
-            lost = MATTERS.intersection(record.lost)
-            if lost:
-                return f"“{library.title(ref)}” can't be read where it matters: {min(lost)}."
-    return ""
-
-
-def discredited(library: Library, item: str) -> str:
-    """The REF of the discredited source that an item is or was made from; "" where none is."""
-    for ref in ancestry(library, item.partition("#")[0]):
-        source = source_of(library, ref) if ref.startswith("sources/") else None
-        if source is not None and _word(source.discredited) is True:
-            return source.ref
-    return ""
+    if kind == "graphic":
+        says = f"“{source.title}” is a picture: name the photograph and its region."
+        return Taking(SAID, "G4", says)
+    if item.agrees_with and kind == "figure":
+        return tried(ground, claim, item, f"“{source.title}” is a drawing")
+    whose = _word(source.airframe)
+    if whose != "this":
+        told = "is not about this airframe" if whose else "does not say which airframe it tells of"
+        return Taking(SAID, "G16", f"“{source.title}” {told}.")
+    if _word(source.first_hand) is not True or _dating(source) is None:
+        says = f"“{source.title}” is words: first-hand and a date are wanting."
+        return Taking(SAID, "G7", says)
+    if _written_after(library, source):
+        return Taking(SAID, "G7", f"“{source.title}” was written when her flying days were over.")
+    says = f"“{source.title}” is first-hand and dated."
+    return Taking(SEEN, "G7", says, clear=item.reading in (None, "clear"))
 
 
 def is_flipped(photo: Photo) -> bool:
@@ -336,16 +308,35 @@ def is_flipped(photo: Photo) -> bool:
     return _word(photo.flipped) is True
 
 
-def _handed(library: Library, ref: str | None) -> bool:
-    part = library.parts.get(ref.partition("#")[0].partition("/")[2]) if ref else None
-    return part is not None and (part.side in ("port", "starboard") or bool(part.opposite))
+def _sided(library: Library, region: Region | None) -> bool:
+    """On a flipped print: is it settled which hand the region shows?"""
+    if region is None:
+        return False
+    if region.ruled:
+        return True
+    if region.part is None:
+        return False
+    part = library.parts.get(region.part.partition("#")[0].partition("/")[2])
+    return part is not None and part.side not in ("port", "starboard") and not part.opposite
 
 
-def _is_dated(source: Source) -> bool:
+def _dating(source: Source) -> Any:
     dating = _word(source.dated)
     if dating is None and source.citation:
         dating = source.citation.issued
-    return dating is not None and dating.latest is not None
+    return dating if dating is not None and dating.latest is not None else None
+
+
+def _written_after(library: Library, source: Source) -> bool:
+    """Is it certain that a paper was written after the last state of the aircraft had ended?"""
+    ends = [
+        event.when.latest
+        for state in library.configurations.values()
+        for ref in state.before
+        if (event := library.events.get(ref.partition("/")[2])) and event.when and event.when.latest
+    ]
+    dating = _dating(source)
+    return bool(ends and dating and dating.earliest and dating.earliest > max(ends))
 
 
 def _word(judged: Any) -> Any:

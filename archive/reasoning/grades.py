@@ -11,26 +11,29 @@ from dataclasses import dataclass, replace
 
 from archive.core.dates import show_bounds
 from archive.core.findings import Finding, Reason
-from archive.core.verdicts import Graded, Held, ItemTaken, WitnessGroup
+from archive.core.rounding import show_mm
+from archive.core.verdicts import Graded, Held, ItemTaken
 from archive.reasoning.canon import state_code
-from archive.reasoning.evidence import (
+from archive.reasoning.evidence import FIGURED, take
+from archive.reasoning.ground import Ground
+from archive.reasoning.independence import generation_rank, witness_key
+from archive.reasoning.taking import (
     CONJECTURE,
     CORROBORATED,
-    FIGURED,
     NONE,
     SAID,
     SEEN,
     Taking,
     rank,
-    take,
 )
-from archive.reasoning.independence import generation_rank, witness_key
 from archive.records.claim import Claim, Ruling
 from archive.records.library import Library
 from archive.records.part import Part
 
 WORDS_SUFFICE = frozenset({"material", "finish"})
 """Aspects for which two first-hand dated papers corroborate (G6)."""
+
+Pair = tuple[ItemTaken, Taking]
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,49 +45,55 @@ class Witness:
     taking: Taking
 
 
-def grade_claim(
-    library: Library,
-    groups: Mapping[str, WitnessGroup],
-    group_of: Mapping[str, str],
-    part: Part,
-    claim: Claim,
-    circular: frozenset[str] = frozenset(),
-) -> Graded:
-    """The grade of one claim by its own evidence and rulings; rivals are set beside it later.
-
-    `circular` holds the REFs of claims that lean on each other in a circle (G18).
-    """
+def grade_claim(ground: Ground, part: Part, claim: Claim) -> Graded:
+    """The grade of one claim by its own evidence and rulings; rivals are set beside it later."""
     ref = f"{part.ref}#{claim.id}"
-    pairs = [take(library, group_of, part, claim, i) for i in range(len(claim.evidence))]
-    if ref in circular:
-        pairs = [_uncircled(claim, circular, taken, taking) for taken, taking in pairs]
+    pairs = [take(ground, part, claim, i) for i in range(len(claim.evidence))]
+    pairs = _two_for_colour(claim, pairs)
     support = [pair for pair in pairs if not pair[0].against]
-    witnesses = _witnesses(library, groups, claim, support)
-    grade, reasons = _earned(claim, witnesses, support)
-    against = [(t, k) for t, k in pairs if t.against]
-    conflict = _conflict(grade, against, reasons)
+    witnesses = _witnesses(ground, claim, support)
+    grade, reasons, carriers = _earned(ground, claim, witnesses, support)
+    clash = _clash(ground.library, witnesses, grade)
+    against = [pair for pair in pairs if pair[0].against]
+    conflict = _conflict(ground, claim, grade, against, reasons)
+    held = _held(claim, carriers)
     items = tuple(taken for taken, _ in pairs)
-    state = state_code(ref, claim.aspect or "", grade, items)
-    ruled, ruling_reasons = _ruled(grade, claim.graded, state)
-    held = _held(claim, witnesses)
+    state = state_code(ref, claim, grade, items, held)
+    ruled, told = _ruled(ground.library, grade, claim.graded, state)
     return Graded(
         ref=ref,
         aspect=claim.aspect or "",
         grade=ruled,
         earned=grade,
-        not_settled=conflict,
-        finding=Finding(ruled, tuple(reasons + ruling_reasons)),
+        not_settled=conflict or clash is not None,
+        finding=Finding(ruled, (*reasons, *([clash] if clash else []), *told)),
         items=items,
         rivals=(),
-        witnesses=len({witness.key for witness in witnesses if witness.taking.cap}),
+        witnesses=len({witness.key for witness in witnesses}),
         state=state,
         held=held,
         told=_told(claim),
     )
 
 
+def _two_for_colour(claim: Claim, pairs: Sequence[Pair]) -> list[Pair]:
+    """Tones that change places need two photographs, of two origins, to be seen at all (G14)."""
+    turned = [i for i, item in enumerate(claim.evidence) if item.tone_reversal]
+    origins = {pairs[i][0].group for i in turned if pairs[i][1].cap}
+    if claim.aspect != "finish" or len(origins) > 1:
+        return list(pairs)
+    says = "Two tones change places between photographs: it takes two, of two origins, to see it."
+    return [
+        (replace(taken, cap=NONE, rule="G14", says=says), Taking(NONE, "G14", says))
+        if taken.index in turned and taking.cap
+        else (taken, taking)
+        for taken, taking in pairs
+    ]
+
+
 def set_beside(graded: Mapping[str, Graded], part: Part) -> dict[str, Graded]:
     """The claims of one part with their rivals told: level rivals are not settled (G21)."""
+    said = {f"{part.ref}#{claim.id}": claim.says or claim.id for claim in part.claims}
     rivals: dict[str, set[str]] = {}
     for claim in part.claims:
         if claim.rival_of:
@@ -99,11 +108,10 @@ def set_beside(graded: Mapping[str, Graded], part: Part) -> dict[str, Graded]:
         not_settled = mine.not_settled
         for other in sorted(others):
             theirs = graded[other]
-            step = rank(theirs.grade) - rank(mine.grade)
-            word = "is on the same grade" if not step else f"is {theirs.grade}"
-            if not step:
-                not_settled = True
-            reasons.append(Reason("G21", f"A rival claim {word}.", (other,)))
+            level = rank(theirs.grade) == rank(mine.grade)
+            not_settled = not_settled or level
+            word = "is on the same grade" if level else f"is {theirs.grade}"
+            reasons.append(Reason("G21", f"The rival “{said[other]}” {word}.", (other,)))
         found[ref] = replace(
             mine,
             rivals=tuple(sorted(others)),
@@ -125,26 +133,7 @@ def agree(one: ItemTaken, other: ItemTaken) -> bool:
     return abs(one.value_mm - other.value_mm) <= half
 
 
-def _uncircled(
-    claim: Claim, circular: frozenset[str], taken: ItemTaken, taking: Taking
-) -> tuple[ItemTaken, Taking]:
-    item = claim.evidence[taken.index]
-    leans = {taken.ref, item.measured, *(trial.record for trial in item.agrees_with)}
-    if not leans & circular:
-        return taken, taking
-    says = "It leans on a claim that leans on this one: a circle."
-    return (
-        replace(taken, cap=NONE, rule="G18", says=says),
-        Taking(NONE, "G18", says),
-    )
-
-
-def _witnesses(
-    library: Library,
-    groups: Mapping[str, WitnessGroup],
-    claim: Claim,
-    support: Sequence[tuple[ItemTaken, Taking]],
-) -> list[Witness]:
+def _witnesses(ground: Ground, claim: Claim, support: Sequence[Pair]) -> list[Witness]:
     """The independent witnesses: of each group's items the best generation, then the best read.
 
     The order is whole (down to the figure), so that the order of lines in a file changes nothing.
@@ -153,10 +142,10 @@ def _witnesses(
     for taken, taking in support:
         if not taking.cap:
             continue
-        group = groups.get(taken.group)
+        group = ground.groups.get(taken.group)
         key = witness_key(group, claim.aspect or "") if group else taken.ref
         order = (
-            generation_rank(library, taken.ref.partition("#")[0]) if group else 0,
+            generation_rank(ground.library, taken.ref.partition("#")[0]) if group else 0,
             rank(taking.cap),
             not taking.firm,
             not taking.clear,
@@ -170,9 +159,9 @@ def _witnesses(
 
 
 def _earned(
-    claim: Claim, witnesses: Sequence[Witness], support: Sequence[tuple[ItemTaken, Taking]]
-) -> tuple[str, list[Reason]]:
-    """The grade of the evidence alone, and why: what carries the grade is told first."""
+    ground: Ground, claim: Claim, witnesses: Sequence[Witness], support: Sequence[Pair]
+) -> tuple[str, list[Reason], list[Witness]]:
+    """The grade of the evidence alone, why (what carries it first), and the witnesses that do."""
     reasons = [
         Reason(taking.rule, taking.says, (taken.ref,) if taken.ref else ())
         for taken, taking in sorted(support, key=lambda pair: rank(pair[1].cap))
@@ -186,103 +175,149 @@ def _earned(
                 says = f"It is of one sitting with another item: one witness for {claim.aspect}."
             reasons.append(Reason("G19", says, (taken.ref, other.taken.ref)))
     if not witnesses:
-        return CONJECTURE, [Reason("G23", "Nothing in the record speaks for it."), *reasons]
+        return CONJECTURE, [Reason("G23", "Nothing in the record speaks for it."), *reasons], []
     grade = min((witness.taking.cap for witness in witnesses), key=rank)
     pair = _corroborating(claim, witnesses) if rank(grade) > rank(CORROBORATED) else None
-    return (CORROBORATED, [pair, *reasons]) if pair else (grade, reasons)
+    if pair:
+        return CORROBORATED, [_agreement(ground.library, claim, *pair), *reasons], list(pair)
+    return grade, reasons, [w for w in witnesses if w.taking.cap == grade]
 
 
 def _same_witness(witness: Witness, taken: ItemTaken) -> bool:
     return witness.taken.group == taken.group or witness.key.startswith("sitting:")
 
 
-def _corroborating(claim: Claim, witnesses: Sequence[Witness]) -> Reason | None:
-    """The reason that two witnesses corroborate (G5, G6), or None."""
-    firm = [w for w in witnesses if w.taking.cap == SEEN and w.taking.firm]
-    for i, one in enumerate(firm):
-        for other in firm[i + 1 :]:
-            if not agree(one.taken, other.taken):
-                continue
+def _corroborating(claim: Claim, witnesses: Sequence[Witness]) -> tuple[Witness, Witness] | None:
+    """The tightest two witnesses that corroborate (G5, G6), or None."""
+    firm = [w for w in witnesses if w.taking.cap == SEEN and w.taking.firm and _tells(claim, w)]
+    firm.sort(key=lambda w: (w.taken.half95_mm or 0.0, w.taken.ref, w.taken.value_mm or 0.0))
+    for i, other in enumerate(firm):
+        for one in firm[:i]:
             images = one.taking.image or other.taking.image
             words = claim.aspect in WORDS_SUFFICE and not images
             clear = one.taking.clear or other.taking.clear
-            if words or (images and clear):
-                rule = "G6" if words else "G5"
-                says = "Two independent witnesses agree"
-                if claim.aspect in FIGURED and one.taken.value_mm is not None:
-                    says += " within their errors"
-                return Reason(rule, f"{says}.", (one.taken.ref, other.taken.ref))
+            if agree(one.taken, other.taken) and (words or (images and clear)):
+                return one, other
     return None
 
 
+def _tells(claim: Claim, witness: Witness) -> bool:
+    """Is a figure tight enough to tell? An error wider than the tolerance agrees with anything."""
+    half = witness.taken.half95_mm
+    if claim.aspect not in FIGURED or half is None or claim.tolerance is None:
+        return True
+    return half <= float(claim.tolerance.mm)
+
+
+def _agreement(library: Library, claim: Claim, one: Witness, other: Witness) -> Reason:
+    images = one.taking.image or other.taking.image
+    says = "Two independent witnesses agree"
+    if claim.aspect in FIGURED and one.taken.value_mm is not None:
+        figures = " and ".join(_figure(library, w.taken) for w in (one, other))
+        says += f" within their errors: {figures}"
+    return Reason("G5" if images else "G6", f"{says}.", (one.taken.ref, other.taken.ref))
+
+
+def _clash(library: Library, witnesses: Sequence[Witness], grade: str) -> Reason | None:
+    """Two figures for one claim that can't both be right: not settled, whatever the grade (G21).
+
+    Words don't beat metal: a figure that is only said is not set against a better one.
+    """
+    floor = rank(SAID) if rank(grade) >= rank(SAID) else rank(SEEN)
+    told = [w for w in witnesses if w.taken.value_mm is not None and rank(w.taking.cap) <= floor]
+    for i, one in enumerate(told):
+        for other in told[i + 1 :]:
+            if not agree(one.taken, other.taken):
+                says = (
+                    f"Its own witnesses disagree: {_figure(library, one.taken)} and "
+                    f"{_figure(library, other.taken)}."
+                )
+                return Reason("G21", says, (one.taken.ref, other.taken.ref))
+    return None
+
+
+def _figure(library: Library, taken: ItemTaken) -> str:
+    units = (library.aircraft.units if library.aircraft else None) or "mm"
+    return show_mm(taken.value_mm or 0.0, taken.half95_mm, units)
+
+
 def _conflict(
-    grade: str, against: Sequence[tuple[ItemTaken, Taking]], reasons: list[Reason]
+    ground: Ground, claim: Claim, grade: str, against: Sequence[Pair], reasons: list[Reason]
 ) -> bool:
-    """Whether evidence against the claim leaves it open (G21); tells each item either way."""
-    conflict = False
+    """Whether evidence against the claim leaves it open (G21); tells each item either way.
+
+    The other side is counted as this one is: by independent witness, and two that agree
+    corroborate.
+    """
+    witnesses = _witnesses(ground, claim, against)
+    strength = min((w.taking.cap for w in witnesses), key=rank, default=NONE)
+    if rank(strength) > rank(CORROBORATED) and _corroborating(claim, witnesses):
+        strength = CORROBORATED
+    strong = bool(strength) and rank(strength) <= rank(grade)
     for taken, taking in against:
         if not taking.cap:
             says = f"Put against it, but no evidence: {taking.says}"
             reasons.append(Reason(taking.rule, says, (taken.ref,)))
             continue
-        strong = rank(taking.cap) <= rank(grade)
-        says = (
-            f"Against it, and as strong: {taking.says}"
-            if strong
-            else f"Against it, but weaker: {taking.says}"
-        )
-        reasons.append(Reason("G21", says, (taken.ref,)))
-        conflict = conflict or strong
-    return conflict
+        word = "and as strong" if strong else "but weaker"
+        reasons.append(Reason("G21", f"Against it, {word}: {taking.says}", (taken.ref,)))
+    return strong
 
 
-def _ruled(earned: str, rulings: Sequence[Ruling], state: str) -> tuple[str, list[Reason]]:
+def _ruled(
+    library: Library, earned: str, rulings: Sequence[Ruling], state: str
+) -> tuple[str, list[Reason]]:
     """The grade once persons have spoken (G22), and what is told of each ruling."""
     reasons: list[Reason] = []
-    valid: list[Ruling] = []
+    valid: list[tuple[str, str]] = []
     for ruling in rulings:
+        person = library.person(ruling.by)
         if ruling.grade is None:
             continue
         day = show_bounds(ruling.on, ruling.on)
         name = f"{ruling.by} ruled “{ruling.grade}” on {day}: {ruling.because}"
+        why = ""
         if ruling.at_state != state:
-            why = (
-                "the evidence has moved since" if ruling.at_state else "no evidence state is named"
-            )
+            why = "no evidence state is named"
+            if ruling.at_state:
+                why = "the evidence has moved since"
+        elif person is None or ruling.lost:
+            why = "nobody of that name is known"
+        if why:
             reasons.append(Reason("G22", f"{name} It has lapsed: {why} (now {state})."))
             continue
-        valid.append(ruling)
+        assert person is not None
+        valid.append((person.id, ruling.grade))
         reasons.append(Reason("G22", name))
     if not valid:
         return earned, reasons
-    grade = max((ruling.grade or CONJECTURE for ruling in valid), key=rank)
-    people = {ruling.by for ruling in valid}
-    if rank(grade) <= rank(SEEN) < rank(earned) and len(people) < 2:
-        reasons.append(Reason("G22", "Nobody alone lifts a claim to seen or better: said."))
-        grade = SAID
-    if len({ruling.grade for ruling in valid}) > 1:
+    grade = max((grade for _, grade in valid), key=rank)
+    raised = rank(grade) < rank(earned) and rank(grade) <= rank(SEEN)
+    if raised and len({person for person, _ in valid}) < 2:
+        grade = earned if rank(earned) <= rank(SEEN) else SAID
+        says = f"Nobody alone lifts a claim to seen or better: it stays {grade}."
+        reasons.append(Reason("G22", says))
+    if len({grade for _, grade in valid}) > 1:
         reasons.append(Reason("G22", f"Two readings: the lower holds, {grade}."))
     return grade, reasons
 
 
-def _held(claim: Claim, witnesses: Sequence[Witness]) -> Held | None:
-    """The figure that a claim is held to: of the best-graded witnesses the tightest."""
-    with_value = [w for w in witnesses if w.taken.value_mm is not None]
-    if not with_value:
+def _held(claim: Claim, carriers: Sequence[Witness]) -> Held | None:
+    """The figure that a claim is held to: the tightest of the witnesses that carry its grade."""
+    figures = [(w, w.taken.value_mm) for w in carriers if w.taken.value_mm is not None]
+    if claim.aspect not in FIGURED or not figures:
         return None
-    best = min(
-        with_value,
-        key=lambda w: (
-            rank(w.taking.cap),
-            w.taken.half95_mm if w.taken.half95_mm is not None else math.inf,
-            w.taken.ref,
-            w.taken.value_mm,
+    best, value = min(
+        figures,
+        key=lambda pair: (
+            math.inf if pair[0].taken.half95_mm is None else pair[0].taken.half95_mm,
+            pair[0].taken.ref,
+            pair[1],
         ),
     )
-    value = best.taken.value_mm
-    assert value is not None
-    others = len(with_value) - 1
-    says = "The only figure." if not others else f"The tightest of {others + 1}; not combined yet."
+    says = "The only figure of its grade."
+    if len(figures) > 1:
+        says = f"The tightest of the {len(figures)} that carry the grade; not combined yet."
     return Held(value, best.taken.half95_mm, best.taken.ref, says)
 
 

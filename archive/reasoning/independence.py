@@ -5,12 +5,14 @@ W2  An item goes with what it was printed, copied, traced or written from (`deri
 W3  A person has ruled that two photographs come from one negative.
 W4  Items of one sitting (one roll, one visit) are independent for existence, shape, size and
     position, and one witness for material and finish.
+W5  Two notes have one and the same picture file.
 Lying in the same album (`within`) joins nothing.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from types import MappingProxyType
 
 from archive.core.findings import Finding, Reason
 from archive.core.verdicts import WitnessGroup
@@ -22,9 +24,14 @@ ONE_OCCASION_ASPECTS = frozenset({"material", "finish"})
 """Aspects for which everything of one sitting is a single witness (W4)."""
 
 
-def witness_groups(library: Library) -> dict[str, WitnessGroup]:
-    """Every group of items that count once, by its id; an item alone is a group of one."""
-    links = list(_links(library))
+def witness_groups(
+    library: Library, sums: Mapping[str, str] = MappingProxyType({})
+) -> dict[str, WitnessGroup]:
+    """Every group of items that count once, by its id; an item alone is a group of one.
+
+    `sums` gives the checksum of each photograph's file, by photograph id, as far as known.
+    """
+    links = [*_links(library), *_same_file(library, sums)]
     parent: dict[str, str] = {f"photos/{id_}": f"photos/{id_}" for id_ in library.photos}
     parent.update({f"sources/{id_}": f"sources/{id_}" for id_ in library.sources})
     for item, other, _ in links:
@@ -111,16 +118,28 @@ def _links(library: Library) -> Iterable[tuple[str, str, Reason]]:
             yield photo.ref, photo.source, Reason("W1", says, (photo.ref, photo.source))
         for ruling in photo.same_negative:
             if ruling.is_same == "same" and ruling.photo:
+                other = ruling.photo.partition("#")[0]
                 says = (
-                    f"{ruling.by} ruled that “{photo.title}” and “{library.title(ruling.photo)}” "
+                    f"{ruling.by} ruled that “{photo.title}” and “{library.title(other)}” "
                     f"come from one negative: {ruling.because}"
                 )
-                yield photo.ref, ruling.photo, Reason("W3", says, (photo.ref, ruling.photo))
+                yield photo.ref, other, Reason("W3", says, (photo.ref, other))
     for source in library.sources.values():
         for written in source.derived_from:
             other = written.partition("#")[0]
             says = f"“{source.title}” was made from “{library.title(other)}”."
             yield source.ref, other, Reason("W2", says, (source.ref, other))
+
+
+def _same_file(library: Library, sums: Mapping[str, str]) -> Iterable[tuple[str, str, Reason]]:
+    first: dict[str, str] = {}
+    for id_ in library.photos:
+        if id_ in sums:
+            other = first.setdefault(sums[id_], id_)
+            if other != id_:
+                refs = (f"photos/{other}", f"photos/{id_}")
+                says = f"“{library.title(refs[0])}” and “{library.title(refs[1])}” are one file."
+                yield refs[0], refs[1], Reason("W5", says, refs)
 
 
 def _sitting(library: Library, items: Iterable[str]) -> str:

@@ -66,3 +66,32 @@ def _not_after(one: Event, other: Event) -> bool:
 
 def _not_before(one: Event, other: Event) -> bool:
     return _not_after(other, one)
+
+
+def together(library: Library, one: Part, other: Part) -> str:
+    """Whether two parts were on the aircraft at one time: "cannot" where one was gone before."""
+    if one.fitted is None or other.fitted is None:
+        return MUST
+    for first, then in ((one, other), (other, one)):
+        assert first.fitted is not None and then.fitted is not None
+        gone = _event(library, first.fitted.until)
+        came = _event(library, then.fitted.since)
+        if gone and came and _not_after(gone, came):
+            return CANNOT
+    return MUST
+
+
+def excludes(library: Library, one: str, other: str) -> bool:
+    """Is it certain that two configurations (REFs) can't hold at once?
+
+    One of them then ends with, or before, an event that begins the other.
+    """
+    first, second = _configuration(library, one), _configuration(library, other)
+    if first is None or second is None or first.id == second.id:
+        return False
+    for before, after in ((first, second), (second, first)):
+        ends = [event for ref in before.before if (event := _event(library, ref))]
+        starts = [event for ref in after.after if (event := _event(library, ref))]
+        if any(_not_after(end, start) for end in ends for start in starts):
+            return True
+    return False

@@ -3,59 +3,125 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from graphlib import TopologicalSorter
+from types import MappingProxyType
 
+from archive.core.dates import Day
 from archive.core.verdicts import Findings, Graded
 from archive.reasoning.circles import in_circles
-from archive.reasoning.clearance import know_part
+from archive.reasoning.clearance import Docket, know_part
 from archive.reasoning.decisions import SUPERSEDED, standings
 from archive.reasoning.grades import grade_claim, set_beside
+from archive.reasoning.ground import Ground, broken_records
 from archive.reasoning.independence import ancestry, group_of, witness_groups
 from archive.reasoning.zones import know_zones
+from archive.records.claim import Claim
+from archive.records.decision import Decision
 from archive.records.library import Library
+from archive.records.part import Part
+from archive.records.question import Question
+from archive.records.support import leanings
+
+NOTHING: Mapping[str, str] = MappingProxyType({})
 
 
-def weigh(library: Library) -> Findings:
-    """Everything that the reasoning concludes about a library."""
-    groups = witness_groups(library)
-    grouped = group_of(groups)
-    circular = in_circles(library)
-    claims: dict[str, Graded] = {}
-    for part in library.parts.values():
-        mine = {
-            f"{part.ref}#{claim.id}": grade_claim(library, groups, grouped, part, claim, circular)
-            for claim in part.claims
-        }
-        claims.update(mine)
-        claims.update(set_beside(mine, part))
-    standing = standings(library, claims)
-    alive = {ref for ref, found in standing.items() if found.state != SUPERSEDED}
-    decisions = _about(library, (d for d in library.decisions.values() if d.ref in alive))
-    questions = _about(library, (q for q in library.questions.values() if q.settled is None))
-    parts = {
-        part.ref: know_part(library, claims, standing, decisions, questions, part)
-        for part in library.parts.values()
-    }
+def weigh(
+    library: Library,
+    as_of: Day | None = None,
+    sums: Mapping[str, str] = NOTHING,
+    unfit: Mapping[str, str] = NOTHING,
+) -> Findings:
+    """Everything that the reasoning concludes about a library.
+
+    `as_of` is the day asked about (None: no day is still to come); `sums` the checksum of each
+    photograph's file, by photograph id; `unfit` says of photographs, by REF, why their picture
+    can't be relied on.
+    """
+    groups = witness_groups(library, sums)
+    grades: dict[str, str] = {}
+    ground = Ground(
+        library=library,
+        groups=groups,
+        group_of=group_of(groups),
+        broken=broken_records(library),
+        unfit=unfit,
+        circular=in_circles(library),
+        grades=grades,
+    )
+    claims = _graded(ground, grades)
+    standing = standings(library, claims, as_of)
+    leaning = _leaning(library, claims)
+    alive = [d for d in library.decisions.values() if standing[d.ref].state != SUPERSEDED]
+    open_questions = [q for q in library.questions.values() if q.settled is None]
+    docket = Docket(
+        claims=claims,
+        standings=standing,
+        decisions_about=_about(library, alive),
+        questions_about=_about(library, open_questions),
+        astray=tuple(
+            record.ref
+            for record in (*alive, *open_questions)
+            if record.ref in ground.broken and "about" in ground.broken[record.ref].fields
+        ),
+    )
+    parts = {part.ref: know_part(ground, docket, part) for part in library.parts.values()}
     return Findings(
         groups=groups,
-        group_of=grouped,
+        group_of=ground.group_of,
         claims=claims,
         parts=parts,
         zones=know_zones(library, claims, parts),
         decisions=standing,
-        leaning=_leaning(library, claims),
+        leaning=leaning,
     )
 
 
-def _about(library: Library, records: Iterable[object]) -> dict[str, tuple[str, ...]]:
-    """REF of each part → the records about it, newest first."""
-    found: dict[str, list[tuple[str, str]]] = {}
+def _graded(ground: Ground, grades: dict[str, str]) -> dict[str, Graded]:
+    """Every claim graded, those that others lean on first; then rivals are set side by side."""
+    found: dict[str, Graded] = {}
+    for ref, part, claim in _in_order(ground):
+        found[ref] = grade_claim(ground, part, claim)
+        grades[ref] = found[ref].grade
+    claims: dict[str, Graded] = {}
+    for part in ground.library.parts.values():
+        mine = {f"{part.ref}#{c.id}": found[f"{part.ref}#{c.id}"] for c in part.claims}
+        claims.update(mine)
+        claims.update(set_beside(mine, part))
+    return claims
+
+
+def _in_order(ground: Ground) -> list[tuple[str, Part, Claim]]:
+    every = {f"{p.ref}#{c.id}": (f"{p.ref}#{c.id}", p, c) for p, c in ground.library.claims()}
+    before: dict[str, set[str]] = {}
+    for source, target, *_ in leanings(ground.library):
+        if source in every and target in every and source not in ground.circular:
+            before.setdefault(source, set()).add(target)
+    first = [ref for ref in TopologicalSorter(before).static_order() if ref in every]
+    return [every[ref] for ref in dict.fromkeys([*first, *every])]
+
+
+def _about(library: Library, records: Iterable[Decision | Question]) -> dict[str, tuple[str, ...]]:
+    """REF of each part → the records about it, newest first.
+
+    What is about a zone is about its parts.
+    """
+    of_zone: dict[str, list[str]] = {}
+    for part in library.parts.values():
+        of_zone.setdefault(part.zone or "", []).append(part.ref)
+    found: dict[str, set[tuple[str, str]]] = {}
     for record in records:
-        ref: str = getattr(record, "ref", "")
-        about: tuple[str, ...] = getattr(record, "about", ())
-        for target in {name.partition("#")[0] for name in about}:
-            found.setdefault(target, []).append((str(getattr(record, "on", "") or ""), ref))
+        for name in record.about:
+            whole = name.partition("#")[0]
+            if name.startswith("zones/"):
+                parts = of_zone.get(name, [])
+            elif name.startswith("parts/"):
+                parts = [whole]
+            else:
+                parts = []
+            for part_ref in parts:
+                found.setdefault(part_ref, set()).add((str(record.on or ""), record.ref))
     return {
-        target: tuple(ref for _, ref in sorted(names, key=lambda n: (n[0], n[1]), reverse=True))
+        target: tuple(ref for _, ref in sorted(names, reverse=True))
         for target, names in found.items()
     }
 

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from archive.core.findings import Finding, Reason
 from archive.core.verdicts import Graded, PartKnown, ZoneKnown
 from archive.reasoning.clearance import HOLD, in_force
-from archive.reasoning.evidence import rank
+from archive.reasoning.taking import rank
 from archive.records.library import Library
 from archive.records.part import Part
 

@@ -6,7 +6,7 @@ Each rule is a small function from the library to problems; this page lists them
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from datetime import date
+from datetime import date, timedelta
 
 from archive.core.images import ImageFacts
 from archive.core.problems import Problem, Where
@@ -84,13 +84,17 @@ def check_pictures(library: Library, facts: Mapping[str, ImageFacts]) -> list[Pr
     return sorted(set(check_pictures_drawn.drawn(library, facts)))
 
 
+A_YEAR = timedelta(days=366)
+"""How far ahead a recorded day may lie before somebody is asked to look at it again."""
+
+
 def _days_to_come(library: Library, as_of: date) -> Iterator[Problem]:
     for record in library.records:
         for node in nodes_in(record):
             if not (isinstance(node, Judged) or "on" in fields_of(type(node))):
                 continue
             day = getattr(node, "on", None)
-            if isinstance(day, date) and day > as_of:
-                says = f"{day.isoformat()} is still to come."
+            if isinstance(day, date) and day > as_of + A_YEAR:
+                says = f"{day.isoformat()} is more than a year away."
                 where = Where(record.path, *node.mark_of("on"))
                 yield Problem(where, "day-to-come", says, "Check the year.", advice=True)

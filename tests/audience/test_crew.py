@@ -24,7 +24,11 @@ def test_nothing_sealed_is_the_record_as_it_is(weighed):
 def test_a_sealed_source_is_nowhere_and_the_grade_stays(weighed):
     secret = source("zz-secret-letter", "sealed: yes").replace("graphic", "personal_communication")
     text = (
-        secret.replace("sealed: yes", "sealed: yes\nfirst_hand: yes\ndated: 1932-05-03")
+        secret.replace(
+            "sealed: yes",
+            "sealed: yes\nairframe: {is: this, by: HB, on: 2026-01-02}\nfirst_hand: yes\n"
+            "dated: 1932-05-03",
+        )
         + source("print", "derived_from: sources/zz-secret-letter")
         + part(
             "  - id: it\n    aspect: material\n    says: Ply\n"

@@ -197,6 +197,7 @@ transcript: |
   Dear Sir, the front struts measure 58 1/2 in between pins.
 
   Yours, R. Aske
+airframe: {is: this, by: HB, on: 2026-01-02}
 ---
 """,
     "decisions/strut-length.md": """---

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from small_records import part, photo
+from small_records import BASE, part, photo
 
 ASPECTS = ("existence", "shape", "size", "material")
 
@@ -23,7 +23,8 @@ def claims(grade: str = "corroborated", tolerance: str = "1/4 in", half: str = "
 
 
 def decision(choice: str = "build", signed: bool = True, more: str = "") -> str:
-    approvals = "approvals: [{by: OW, role: owner, on: 2026-07-20}]" if signed else ""
+    mark = "{by: OW, role: owner, on: 2026-07-20, state: STATE}"
+    approvals = f"approvals: [{mark}]" if signed else ""
     return f"""
 == decisions/it.md ==
 ---
@@ -41,15 +42,29 @@ because: It is so.
 TWO = photo("one") + photo("two")
 
 
-def holds(weighed, text: str, step: str = "cut") -> list[str]:
-    findings, problems, _ = weighed(TWO + text)
+def sign(weighed, text: str) -> str:
+    """The text with every signature pinned to the evidence of today."""
+    findings, _, _ = weighed(text.replace("STATE", "000000"))
+    standing = findings.decisions.get("decisions/it")
+    return text.replace("STATE", standing.evidence_state if standing else "")
+
+
+def step(weighed, text: str):
+    findings, problems, _ = weighed(sign(weighed, TWO + text))
     assert problems == []
-    return [reason.rule for reason in findings.parts["parts/chine"].steps[step].reasons]
+    return findings.parts["parts/chine"].steps["cut"]
+
+
+def holds(weighed, text: str) -> list[str]:
+    found = step(weighed, text)
+    return [reason.rule for reason in found.reasons] if found.verdict == "hold" else []
 
 
 def test_corroborated_signed_and_tight_enough_is_cleared(weighed):
-    findings, problems, _ = weighed(TWO + part(claims()) + decision())
-    assert (problems, findings.parts["parts/chine"].steps["cut"].verdict) == ([], "cleared")
+    found = step(weighed, part(claims()) + decision())
+    assert found.verdict == "cleared"
+    assert "static display only" in found.reasons[-1].says
+    assert {ref for reason in found.reasons for ref in reason.rests_on} >= {"decisions/it"}
 
 
 @pytest.mark.parametrize(
@@ -60,7 +75,12 @@ def test_corroborated_signed_and_tight_enough_is_cleared(weighed):
         (part(claims()) + decision("leave-off"), ["C5"]),
         (part(claims("seen")) + decision(), ["C5"]),
         (part(claims("seen")) + decision("build-provisionally"), []),
-        (part(claims(tolerance="1/16 in")) + decision(), ["C4"]),
+        (part(claims(tolerance="1/16 in")) + decision("build-provisionally"), ["C4"]),
+        (part(claims()) + decision(more="configuration: survey-1934"), ["C5"]),
+        (part(claims()) + decision().replace("[parts/chine]", "[parts/chine#size]"), ["C5"]),
+        (part(claims()) + decision().replace("[parts/chine]", "[zones/700]"), []),
+        (part(claims()) + decision().replace("2026-07-20", "2099-01-01"), ["C5"]),
+        (part(claims(), "survives: no\nfitted: {from: patched}") + decision(), ["C6"]),
         (part(claims(tolerance="")) + decision(), ["C4"]),
         (part(claims(), "survives: no\nfitted: {from: tail-post-mod}") + decision(), ["C6"]),
         (part(claims().replace("material", "finish")) + decision(), ["C3"]),
@@ -88,9 +108,11 @@ MORE
 
 
 def test_the_hold_says_both_figures(weighed):
-    findings, _, _ = weighed(TWO + part(claims(tolerance="1 mm")) + decision())
-    (reason,) = findings.parts["parts/chine"].steps["cut"].reasons
-    assert reason.says == "The size is too loose: held to ± 3.17 mm, and the job needs ± 1 mm."
+    text = part(claims(tolerance="3 mm")) + decision("build-provisionally")
+    (reason,) = step(weighed, text).reasons
+    assert reason.says == (
+        "The size is too loose: held to 10 in ± 1/8 in, and the job needs ± 3 mm."
+    )
 
 
 def test_a_mock_up_is_open_at_any_grade_and_trial_stock_is_not(weighed):
@@ -114,14 +136,13 @@ def test_a_beaten_rival_does_not_hold_the_part(weighed):
     assert holds(weighed, part(claims() + rival) + decision()) == []
 
 
-def test_a_decision_is_reopened_when_its_evidence_moves(weighed):
-    findings, _, _ = weighed(TWO + part(claims()) + decision())
-    state = findings.decisions["decisions/it"].evidence_state
-    pinned = decision().replace("on: 2026-07-20", f"on: 2026-07-20, state: {state}")
-    assert holds(weighed, part(claims()) + pinned) == []
-    assert holds(weighed, part(claims(half="3/16 in")) + pinned) == ["C5"]
-    findings, _, _ = weighed(TWO + part(claims(half="3/16 in")) + pinned)
-    assert findings.decisions["decisions/it"].state == "reopened"
+def test_a_decision_is_reopened_when_its_evidence_or_the_job_moves(weighed):
+    signed = sign(weighed, TWO + part(claims()) + decision())
+    for old, new in (("+/- 1/8 in", "+/- 3/16 in"), ("tolerance: 1/4 in", "tolerance: 1/2 in")):
+        findings, _, _ = weighed(signed.replace(old, new))
+        assert findings.decisions["decisions/it"].state == "reopened"
+        cut = findings.parts["parts/chine"].steps["cut"]
+        assert "C5" in {reason.rule for reason in cut.reasons}
 
 
 def test_a_superseded_decision_no_longer_stands(weighed):
@@ -134,8 +155,53 @@ def test_a_superseded_decision_no_longer_stands(weighed):
     assert findings.parts["parts/chine"].decisions == ("decisions/newer",)
 
 
+def test_figures_that_contradict_hold_the_cut(weighed):
+    third = photo("three")
+    wrong = claims().replace(
+        "{photo: two#chine, value: 10 in +/- 1/8 in}]",
+        "{photo: two#chine, value: 10 in +/- 1/8 in}, "
+        "{photo: three#chine, value: 16 in +/- 1/16 in}]",
+    )
+    found = step(weighed, third + part(wrong) + decision())
+    assert found.verdict == "hold"
+    findings, _, _ = weighed(TWO + third + part(wrong))
+    size = findings.claims["parts/chine#size"]
+    assert (size.not_settled, round(size.held.value_mm)) == (True, 254)
+
+
+def test_a_claim_that_it_was_not_there_asks_for_no_metal(weighed):
+    absent = claims().replace("chine,", "chine, absent: yes, would_have_shown: yes,", 2)
+    assert "C3" in holds(weighed, part(absent) + decision())
+
+
+def test_a_claim_for_some_members_clears_no_others(weighed):
+    row = "survives: no\nmembers: [{tag: r1, survives: no}, {tag: r2, survives: no}]"
+    some = claims().replace("    tolerance", "    applies_to: [r1]\n    tolerance")
+    assert holds(weighed, part(some, row) + decision()) == ["C3"]
+    assert holds(weighed, part(claims(), row) + decision()) == []
+
+
+@pytest.mark.parametrize(
+    "mistake",
+    [
+        ("decisions/it.md", "about: [parts/chine]", "about: [parts/chin]"),
+        ("photos/one.md", "alt: A picture", "alt: A picture\nretuched: []"),
+        ("aircraft.yaml", "target: survey-1932", "target: survey-1923"),
+        ("parts/chine.md", "configuration: survey-1932", "configuration: survey-1923"),
+    ],
+)
+def test_a_record_that_cannot_be_taken_as_meant_holds_the_cut(weighed, mistake):
+    _, old, new = mistake
+    signed = sign(weighed, TWO + part(claims()) + decision())
+    assert old in BASE + signed
+    text = (BASE + signed).replace(old, new, 1)
+    findings, problems, _ = weighed(text, bare=True)
+    assert problems
+    assert "C9" in {r.rule for r in findings.parts["parts/chine"].steps["cut"].reasons}
+
+
 def test_lines_that_cannot_be_read_hold_the_cut(weighed):
     text = TWO + part(claims(), "survives: no\nhazards: [dragons]") + decision()
-    findings, problems, _ = weighed(text)
+    findings, problems, _ = weighed(sign(weighed, text))
     assert problems
     assert [r.rule for r in findings.parts["parts/chine"].steps["cut"].reasons] == ["C9"]

@@ -127,7 +127,7 @@ def test_a_photograph_that_cannot_show_the_state_is_no_evidence(weighed):
 
 def test_without_a_ruling_it_is_may(weighed):
     text = photo("one").replace(
-        "configuration: survey-1932, is: must", "configuration: works-1932, is: must"
+        "configuration: survey-1932, is: must", "configuration: works-1932, is: may"
     )
     found = graded(weighed, text + part(claim("{photo: one#chine}")))
     assert "nobody has ruled" in found.finding.reasons[0].says
@@ -162,8 +162,10 @@ def test_colour_never_from_monochrome_but_a_reversal_of_tones_counts(weighed):
     two = photo("one") + photo("two")
     plain = part(claim("{photo: one#chine}\n{photo: two#chine}", "finish"))
     assert graded(weighed, two + plain).grade == "conjecture"
-    turned = part(claim("{photo: one#chine, tone_reversal: yes}", "finish"))
-    assert graded(weighed, two + turned).grade == "seen"
+    alone = part(claim("{photo: one#chine, tone_reversal: yes}", "finish"))
+    assert graded(weighed, two + alone).grade == "conjecture"
+    both = "{photo: one#chine, tone_reversal: yes}\n{photo: two#chine, tone_reversal: yes}"
+    assert graded(weighed, two + part(claim(both, "finish"))).grade == "corroborated"
 
 
 def test_absence_counts_only_where_it_would_have_shown(weighed):
@@ -215,6 +217,7 @@ LETTER = """
 title: Works letter
 citation: {type: personal_communication, author: A. Clerk, issued: 1932-05-03}
 first_hand: yes
+airframe: {is: this, by: HB, on: 2026-01-02}
 ---
 """
 

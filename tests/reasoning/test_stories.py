@@ -38,7 +38,8 @@ def test_a_flipped_print_is_discovered_late(weighed):
     ruled = f", ruled: {{part: chine-starboard, {SIGNED}}}"
     findings, problems, _ = weighed(text.replace(" RULED", ruled))
     assert problems == []
-    assert findings.claims["parts/chine-port#lap"].items[0].cap == "seen"
+    settled = findings.claims["parts/chine-port#lap"].items[0]
+    assert (settled.rule, settled.cap) == ("G3", "said"), "it shows the other hand after all"
 
 
 def test_a_sisters_part_is_used_as_pattern(weighed):
@@ -133,12 +134,13 @@ about: [parts/cowl-port]
 choice: refit-repaired
 because: It is the only one.
 approvals:
-  - {by: OW, role: owner, on: 2026-07-20, letter: owner-letter}
-  - {by: HB, role: lead, on: 2026-07-18}
+  - {by: OW, role: owner, on: 2026-07-20, letter: owner-letter, state: STATE}
+  - {by: HB, role: lead, on: 2026-07-18, state: STATE}
 ---
 """
     )
-    findings, problems, library = weighed(text)
+    today = weighed(text)[0].decisions["decisions/cowl-port-reuse"].evidence_state
+    findings, problems, library = weighed(text.replace("STATE", today))
     assert problems == []
     assert library.parts["cowl-port"].tag == "041"
     assert findings.decisions["decisions/cowl-port-reuse"].state == "stands"

@@ -46,7 +46,7 @@ RECORDS: dict[str, Message] = {
         "Look at the form and the letter, and correct the day.",
     ),
     "day-to-come": Message(
-        "A record is dated later than today.",
+        "A record is dated more than a year ahead.",
         "A slip in the year, or a computer's clock was wrong.",
         "Correct the day. Plans belong in the prose.",
     ),
