@@ -1,9 +1,10 @@
-"""Content folders for the tests, each written from one text."""
+"""Content folders for the tests, each written from one text, and the browser that tests drive."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+import shutil
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -59,3 +60,17 @@ def content(tmp_path: Path) -> Callable[..., Path]:
         return folder
 
     return write
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[object]:
+    """Debian's Chromium, driven by Playwright; a test that needs it fails where it is missing."""
+    from playwright.sync_api import sync_playwright
+
+    path = shutil.which("chromium")
+    if path is None:
+        pytest.fail("Chromium is not here: python tests/ready.py installs it, or says how.")
+    with sync_playwright() as started:
+        browser = started.chromium.launch(executable_path=path, args=["--no-sandbox"])
+        yield browser
+        browser.close()

@@ -11,7 +11,7 @@ import shutil
 import subprocess
 import sys
 
-NAMES = ("chromium", "chromium-browser", "google-chrome")
+NAMES = ("chromium",)
 LINE = "apt-get update && apt-get install -y chromium"
 
 

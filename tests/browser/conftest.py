@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -14,8 +12,6 @@ from archive.site.addresses import SEARCH_FOLDER
 from archive.site.documents import documents
 from archive.site.pages import pages
 from archive.site.render import render, theme_files
-
-playwright = pytest.importorskip("playwright.sync_api")
 
 
 @pytest.fixture(scope="session")
@@ -36,15 +32,3 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
             (out / path).parent.mkdir(parents=True, exist_ok=True)
             drawn(out / path, 256, 170)
     return out
-
-
-@pytest.fixture(scope="session")
-def chromium() -> Iterator[object]:
-    """Debian's Chromium, driven by Playwright; skipped where it isn't installed."""
-    path = shutil.which("chromium")
-    if path is None:
-        pytest.skip("Chromium isn't installed")
-    with playwright.sync_playwright() as started:
-        browser = started.chromium.launch(executable_path=path, args=["--no-sandbox"])
-        yield browser
-        browser.close()

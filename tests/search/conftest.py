@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import random
-import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 import pytest
@@ -201,13 +200,6 @@ def made_lines() -> Callable[..., list[str]]:
 
 
 @pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
+def browser(chromium: Browser) -> Browser:
     """Chromium, as a reader of the site would have it."""
-    playwright = pytest.importorskip("playwright.sync_api")
-    chromium = shutil.which("chromium")
-    if not chromium:
-        pytest.skip("no chromium on this machine")
-    with playwright.sync_playwright() as started:
-        opened = started.chromium.launch(executable_path=chromium, args=["--no-sandbox"])
-        yield opened
-        opened.close()
+    return chromium
