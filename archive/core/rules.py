@@ -10,49 +10,50 @@ RULE_SET = 2
 
 GRADING: Mapping[str, str] = MappingProxyType(
     {
-        "G1": "Metal of the part itself, or of a piece that belongs to it, of this airframe and "
-        "fitted in the claim's configuration; or the mark that the missing part left on other"
-        " metal of this airframe: on the airframe. A measured point counts as the metal it "
-        "lies on.",
+        "G1": "Metal of the part itself, or of a piece that belongs to it, of this airframe "
+        "and fitted in the claim's configuration; or the mark that the missing part "
+        "left on other metal of this airframe: on the airframe. A measured point counts "
+        "as the metal it lies on.",
         "G2": "The opposite hand or a mate that survives on this airframe: matched.",
-        "G3": "A sister's or donor's part, or a drawing, with a recorded trial on the maker's metal"
-        " of this airframe, no looser than the tolerance: matched; without one: said. Other "
-        "parts of this airframe, and pictures of the opposite hand, are analogies: said.",
+        "G3": "A sister's or donor's part, or a drawing, with a recorded trial on the maker's "
+        "metal of this airframe, no looser than the tolerance: matched; without one: "
+        "said. Other parts of this airframe, and pictures of the opposite hand, are "
+        "analogies: said.",
         "G4": "A period photograph of this airframe that reads clear or probable: seen.",
-        "G5": "Two or more independent period witnesses that agree, at least one of them an image "
-        "and one a clear reading: corroborated. A figure whose error is wider than the "
-        "tolerance agrees with anything, and corroborates nothing.",
+        "G5": "Two or more independent period witnesses that agree, at least one of them an "
+        "image and one a clear reading: corroborated. A figure whose error is wider "
+        "than the tolerance agrees with anything, and corroborates nothing.",
         "G6": "For material and finish two first-hand dated papers that agree: corroborated.",
-        "G7": "A first-hand paper about this airframe, dated to her flying days: seen. Other words,"
-        " and every interview: said.",
+        "G7": "A first-hand paper about this airframe, dated to her flying days: seen. Other "
+        "words, and every interview: said.",
         "G8": "A possible reading: said at most.",
-        "G9": "A photograph that may, but need not, show the configuration: seen at most, and two "
-        "of them do not corroborate. One that cannot show it, or that must show another state"
-        " which excludes it: no evidence. What is ruled of one print of a negative holds for "
-        "all.",
+        "G9": "A photograph that may, but need not, show the configuration: seen at most, and "
+        "two of them do not corroborate. One that cannot show it, or that must show "
+        "another state which excludes it: no evidence. What is ruled of one print of a "
+        "negative holds for all.",
         "G10": "Retouched at the place: no evidence.",
         "G11": "Flipped, and the side not ruled: no evidence.",
         "G12": "A halftone, or what was made from one, for a size: no evidence.",
         "G13": "A source that is discredited, or made from one that is: no evidence.",
-        "G14": "Finish from monochrome photographs: no evidence, save where two tones change places "
-        "between two photographs of two origins.",
+        "G14": "Finish from monochrome photographs: no evidence, save where two tones change "
+        "places between two photographs of two origins.",
         "G15": "An absence counts only where the thing would have shown.",
-        "G16": "A sister, the type or an airframe that nobody has named: said at most; of all prints"
-        " of one negative the most doubtful word holds.",
-        "G17": "Metal that took the place of the part, itself or with its assembly, or that was not "
-        "fitted in the configuration, an earlier restorer's work, and what is not ours: no "
-        "evidence for it; where that can't be told yet: seen at most.",
+        "G16": "A sister, the type or an airframe that nobody has named: said at most; of all "
+        "prints of one negative the most doubtful word holds.",
+        "G17": "Metal that took the place of the part, itself or with its assembly, or that "
+        "was not fitted in the configuration, an earlier restorer's work, and what is "
+        "not ours: no evidence for it; where that can't be told yet: seen at most.",
         "G18": "A circle of claims that lean on each other lends no grade.",
-        "G19": "Copies count once, by the best generation among them; one sitting is one witness for"
-        " material and finish.",
-        "G20": "A size or a position needs a figure with its error: a witness without one is no "
-        "evidence for it.",
-        "G21": "Evidence against a claim that is, counted by witness, as strong as the claim; two "
-        "figures for it that can't both be right; or a rival on the same grade: not settled. "
-        "Words do not beat metal.",
-        "G22": "A person may overrule, by name and with a reason, pinned to an evidence state; it "
-        "lapses when the evidence moves. Of two the lower holds, and nobody alone lifts a "
-        "claim to seen or better.",
+        "G19": "Copies count once, by the best generation among them; one sitting is one "
+        "witness for material and finish.",
+        "G20": "A size or a position needs a figure with its error: a witness without one is "
+        "no evidence for it.",
+        "G21": "Evidence against a claim that is, counted by witness, as strong as the claim; "
+        "two figures for it that can't both be right; or a rival on the same grade: not "
+        "settled. Words do not beat metal.",
+        "G22": "A person may overrule, by name and with a reason, pinned to an evidence state; "
+        "it lapses when the evidence moves. Of two the lower holds, and nobody alone "
+        "lifts a claim to seen or better.",
         "G23": "Nothing speaks for it: conjecture.",
         "G24": "A photograph of the remains or of a mock-up is no period witness: name the piece.",
     }
@@ -65,13 +66,14 @@ CLEARING: Mapping[str, str] = MappingProxyType(
         "C3": "Cutting for display asks for existence, shape, size and material, each seen or "
         "better, settled, and of every member that is to be made.",
         "C4": "The error of each size must be no wider than the tolerance that the job needs.",
-        "C5": "A decision for the whole part and the target state must say build, signed on the "
-        "evidence of today; where any claim is only seen, it must say build provisionally.",
+        "C5": "A decision for the whole part and the target state must say build, signed on "
+        "the evidence of today; where any claim is only seen, it must say build "
+        "provisionally.",
         "C6": "The part must have been on the aircraft in the target configuration.",
-        "C7": "Touching an original is asked apart: this version names what is missing and clears "
-        "nothing.",
+        "C7": "Touching an original is asked apart: this version names what is missing and "
+        "clears nothing.",
         "C8": "An open question about the part holds the cut until it is settled.",
-        "C9": "A record that can't be read, or names what isn't there, holds the work on every part"
-        " that leans on it until it is mended.",
+        "C9": "A record that can't be read, or names what isn't there, holds the work on "
+        "every part that leans on it until it is mended.",
     }
 )
