@@ -90,6 +90,17 @@ def parse_length(text: str) -> Length:
             _HINT,
             LONGEST_TEXT,
         )
+    try:
+        return _length(text)
+    except Unreadable as error:
+        meant = _range(text)
+        if meant is None:
+            raise
+        says = f"“{text}” is a range; a length is one value with its error."
+        raise Unreadable("length-range", says, meant, error.at) from error
+
+
+def _length(text: str) -> Length:
     tokens = _tokens(text)
     split = next((i for i, token in enumerate(tokens) if token[0] == "pm"), len(tokens))
     mm = _quantity(tokens[:split], text, signed=True)
@@ -116,13 +127,10 @@ def _tokens(text: str) -> list[_Token]:
     while at < len(plain):
         found = _TOKEN.match(plain, at)
         if found is None:
-            comma = plain[at] == ","
             raise Unreadable(
                 "length-unreadable",
                 f"“{plain[at]}” has no place in a length.",
-                "Write decimals with a point and thousands without a mark: 22.3 mm, 4010 mm."
-                if comma
-                else _HINT,
+                _comma_hint(plain, at) if plain[at] == "," else _HINT,
                 at,
             )
         kind = found.lastgroup or ""
@@ -130,6 +138,41 @@ def _tokens(text: str) -> list[_Token]:
             tokens.append((kind, found[0], at))
         at = found.end()
     return tokens
+
+
+_RANGE = re.compile(
+    r"\s*(?P<from>[\d.]+(?:\s+\d+/\d+)?)\s*(?P<unit>[A-Za-z\"']*)\s*(?:-|\bto\b)\s*(?P<to>\d.*)\Z"
+)
+
+
+def _range(text: str) -> str | None:
+    """How to write `184-186 mm` or `7 1/4 to 7 3/8 in`; None where the text is no range."""
+    found = _RANGE.match(text.translate(_PLAIN))
+    if found is None:
+        return None
+    try:
+        last = _tokens(found["to"])[-1][1]
+        high = _length(found["to"])
+        low = _length(f"{found['from']} {found['unit'] or last}")
+    except Unreadable:
+        return None
+    unit = _UNITS.get(last.rstrip(".").lower())
+    if unit is None or high.half_mm is not None or high.mm <= low.mm:
+        return None
+    name, factor = unit
+    middle, half = (low.mm + high.mm) / 2 / factor, (high.mm - low.mm) / 2 / factor
+    return f"Write {middle:.6g} {name} +/- {half:.6g} {name} limit."
+
+
+def _comma_hint(text: str, at: int) -> str:
+    """A comma is a decimal point, a mark for thousands, or the beginning of something else."""
+    after = text[at + 1 :].strip()
+    if after[:1].isdigit():
+        return "Write decimals with a point and thousands without a mark: 22.3 mm, 4010 mm."
+    return (
+        f"Write {text[:at].strip()} alone, and “{after}” in a field of its own, such as reading: "
+        "or note:."
+    )
 
 
 def _error(tokens: list[_Token], text: str, at: int) -> float:
@@ -189,7 +232,7 @@ def _amount(rest: list[_Token], text: str) -> tuple[float, bool]:
     """Takes `7`, `7.25`, `1/4`, `7 1/4` or `7-1/4` off the front; says whether it is whole."""
     kind, piece, at = rest.pop(0)
     if kind == "fraction":
-        return _fraction(piece, at), False
+        return _proper(piece, at, 0, rest), False
     if kind != "number":
         raise Unreadable("length-unreadable", f"“{text}” lacks a number here.", _HINT, at)
     if "." in piece:
@@ -199,8 +242,29 @@ def _amount(rest: list[_Token], text: str) -> tuple[float, bool]:
         rest.pop(0)
     if rest and rest[0][0] == "fraction":
         _, part, at = rest.pop(0)
-        return int(piece) + _fraction(part, at), False
+        return int(piece) + _proper(part, at, int(piece), rest), False
     return float(piece), True
+
+
+def _proper(piece: str, at: int, whole: int, rest: list[_Token]) -> float:
+    """The value of a fraction, which must be below one: `7 5/4` and `11/4` are slips of the pen."""
+    value = _fraction(piece, at)
+    if value < 1:
+        return value
+    over, under = (int(number) for number in piece.split("/"))
+    unit = f" {rest[0][1]}" if rest and rest[0][0] == "word" else ""
+    more, left = divmod(over, under)
+    meant = [f"{whole + more} {left}/{under}" if left else str(whole + more)]
+    digits = str(over)
+    if not whole:  # `11/4` may be `1 1/4` with its blank lost
+        for cut in range(1, len(digits)):
+            if digits[cut] != "0" and int(digits[cut:]) < under:
+                meant.append(f"{digits[:cut]} {digits[cut:]}/{under}")
+    hint = f"Write {meant[0]}{unit}"
+    for other in meant[1:]:
+        hint += f", or {other}{unit} if a blank was lost"
+    says = f"The fraction {over}/{under} is not below one."
+    raise Unreadable("fraction-improper", says, f"{hint}.", at)
 
 
 def _fraction(piece: str, at: int) -> float:

@@ -66,7 +66,8 @@ def read_fields(
 ) -> tuple[dict[str, Any], dict[str, Mark]]:
     """The values that could be read and the places of all fields written, by field name.
 
-    `marks["!name"]` says that something written in that field could not be read.
+    `marks["!name"]` says that something written in that field could not be read, or that no
+    field has that name.
     """
     form = _form(cls)
     marks: dict[str, Mark] = {"": start}
@@ -79,22 +80,29 @@ def read_fields(
         mark = key_node.start_mark
         if key_node.__class__ is not yaml.ScalarNode:
             sheet.problem("field-unknown", key_node, "A field's name is a single word.")
+            marks["!?"] = (mark.line + first, mark.column + 1)
             continue
+        field = form.fields.get(key)
         if key in seen:
             _twice(sheet, key_node, key, seen[key])
+            marks[f"!{field.name if field else key}"] = (mark.line + first, mark.column + 1)
             continue
         seen[key] = (mark.line + first, mark.column + 1)
-        field = form.fields.get(key)
         if field is None:
             _unknown(sheet, key_node, key, form)
+            marks[f"!{key}"] = seen[key]
             continue
         mark = node.start_mark
         name = field.name
         marks[name] = (mark.line + first, mark.column + 1)
-        if node.__class__ is yaml.ScalarNode and node.value in _NOTHING and not node.style:
-            continue
         count = len(problems)
         spec = field.spec
+        if node.__class__ is yaml.ScalarNode and node.value in _NOTHING and not node.style:
+            if sheet.comments:
+                sheet.comment_after(node, spec.type)
+                if len(problems) != count:
+                    marks[f"!{name}"] = marks[name]
+            continue
         value: Any
         if spec.many:
             value = _list(sheet, node, field, marks)
@@ -210,10 +218,12 @@ def _judgement(sheet: Sheet, node: Any, spec: Spec, read: Read) -> Judged | None
             hint = f"A judgement has {', '.join(_JUDGED_KEYS)}."
             says = f"“{shown(str(key))}” isn't a field of a judgement."
             sheet.problem("field-unknown", key_node, says, hint)
+            marks[f"!{key if isinstance(key, str) else '?'}"] = sheet.mark(key_node)
             continue
         name = "says" if key == "is" else key
         if name in marks:
             _twice(sheet, key_node, key, marks[name])
+            marks[f"!{name}"] = sheet.mark(key_node)
             continue
         marks[name] = sheet.mark(item)
         reads = {"is": read, "by": READERS["person"], "on": READERS["day"]}

@@ -185,6 +185,8 @@ def _lost_pieces(library: Library, entries: Mapping[str, Entry]) -> list[Problem
                 says = f"`#{suspect.piece}` after a blank is a comment: the piece is lost."
                 hint = f"Close it up: {suspect.ref}#{suspect.piece}"
                 problems.append(Problem(suspect.where, "piece-lost", says, hint))
+            else:
+                problems.append(suspect.cut())
     return problems
 
 

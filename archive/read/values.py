@@ -37,6 +37,8 @@ def scalar(sheet: Sheet, node: Any, spec: Spec) -> str | None:
         value: str = node.value
         if node.style == "|" or node.style == ">":
             value = value.strip("\n")
+        elif sheet.comments and not node.style and spec.type != "ref":
+            sheet.comment_after(node, spec.type)
         return value if value.strip() else None
     found = "a list" if isinstance(node, yaml.SequenceNode) else "a group of fields"
     hint = "Take off the [ ] or the dash." if found == "a list" else ""
@@ -157,7 +159,7 @@ def _ref(sheet: Sheet, node: Any, spec: Spec) -> str | None:
         sheet.problem("ref-wrong-kind", node, says, f"This field takes {kinds}.")
         return None
     if sheet.comments:
-        sheet.suspect(node, ref)
+        sheet.comment_after(node, spec.type, ref)
     return ref
 
 

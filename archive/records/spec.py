@@ -109,7 +109,7 @@ class Node:
 
     `marks` gives the line and column of the value of each field that was written, by its name
     (`zone`), or its name and index (`mates[1]`); `""` is the place of the group itself, and
-    `!name` marks a field of which something could not be read.
+    `!name` marks a field of which something could not be read, or a name that no field has.
     """
 
     marks: Mapping[str, Mark] = dataclasses.field(
@@ -132,7 +132,8 @@ class Node:
     def lost(self) -> tuple[str, ...]:
         """The fields in which something was written that could not be read, in file order.
 
-        Whoever weighs a group asks this first: an `against` that is misspelt reads as absent.
+        Names that no field has, and fields that stand twice, are among them. Whoever weighs a
+        group asks this first: with `agianst: yes`, `against` reads as absent.
         """
         return tuple(name[1:] for name in self.marks if name.startswith("!"))
 

@@ -169,6 +169,52 @@ def test_lengths_as_they_are_printed(text: str, inches: str, mm: str) -> None:
     assert show_both(parse_length(text), "mm") == (mm, inches)
 
 
+@pytest.mark.parametrize(
+    ("text", "hint"),
+    [
+        ("7 5/4 in", "Write 8 1/4 in."),
+        ("4/4 in", "Write 1 in."),
+        ("11/4 in", "Write 2 3/4 in, or 1 1/4 in if a blank was lost."),
+        ("71/4 in", "Write 17 3/4 in, or 7 1/4 in if a blank was lost."),
+        ("10 mm +/- 5/4 in", "Write 1 1/4 in."),
+    ],
+)
+def test_a_fraction_of_one_or_more_is_a_slip(text: str, hint: str) -> None:
+    with pytest.raises(Unreadable) as refusal:
+        parse_length(text)
+    assert (refusal.value.code, refusal.value.hint) == ("fraction-improper", hint)
+
+
+@pytest.mark.parametrize(
+    ("text", "hint"),
+    [
+        ("184-186 mm", "Write 185 mm +/- 1 mm limit."),
+        ("184–186 mm", "Write 185 mm +/- 1 mm limit."),
+        ("184 mm to 186 mm", "Write 185 mm +/- 1 mm limit."),
+        ("7 1/4 - 7 3/8 in", "Write 7.3125 in +/- 0.0625 in limit."),
+    ],
+)
+def test_a_range_is_told_how_to_be_written(text: str, hint: str) -> None:
+    with pytest.raises(Unreadable) as refusal:
+        parse_length(text)
+    assert (refusal.value.code, refusal.value.hint) == ("length-range", hint)
+    written = parse_length(hint.removeprefix("Write ").removesuffix("."))
+    assert written.limit and written.half_mm
+
+
+@pytest.mark.parametrize("text", ["186-184 mm", "1-2-3 mm", "184-", "184-186 mm +/- 2 mm"])
+def test_what_only_looks_like_a_range_is_not_called_one(text: str) -> None:
+    with pytest.raises(Unreadable) as refusal:
+        parse_length(text)
+    assert refusal.value.code != "length-range"
+
+
+def test_words_after_a_length_are_told_where_to_go() -> None:
+    with pytest.raises(Unreadable) as refusal:
+        parse_length("184 mm, clear")
+    assert refusal.value.hint.startswith("Write 184 mm alone, and “clear” in a field of its own")
+
+
 VALUES = st.floats(-50_000, 50_000, allow_subnormal=False)
 HALVES = st.floats(0.002, 3000, allow_subnormal=False)
 UNITS = st.sampled_from(["in", "mm"])
@@ -202,9 +248,9 @@ def test_without_an_error_it_reads_back_within_its_last_place(value: float, unit
     assert show_length(parse_length(once), units) == once
 
 
-@given(st.integers(0, 64 * 71), st.integers(1, 64))
+@given(st.integers(0, 64 * 71), st.integers(1, 63))
 def test_the_same_length_in_fractions_and_in_millimetres(number: int, half: int) -> None:
-    length = parse_length(f"{number}/64 in +/- {half}/64 in")
+    length = parse_length(f"{number // 64} {number % 64}/64 in +/- {half}/64 in")
     same = parse_length(f"{number * 25.4 / 64:.9f} mm +/- {half * 25.4 / 64:.9f} mm")
     assert same.mm == pytest.approx(length.mm, abs=1e-8)
     assert show_both(same, "in") == show_both(length, "in")

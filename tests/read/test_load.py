@@ -77,7 +77,10 @@ def test_a_folder_is_read_and_left_untouched(content: Content) -> None:
 
 def test_a_comment_that_is_no_piece_is_a_comment(content: Content) -> None:
     folder = content(TEXT.replace("slip #chine", "slip #later"))
-    assert "piece-lost" not in {p.code for p in load(folder).problems}
+    codes = {p.code for p in load(folder).problems}
+    assert "piece-lost" not in codes and "text-cut" in codes
+    folder = content(TEXT.replace("slip #chine", "slip # later"))
+    assert not {"piece-lost", "text-cut"} & {p.code for p in load(folder).problems}
 
 
 def test_what_is_no_content_folder_is_said_to_be_none(tmp_path: Path) -> None:

@@ -87,6 +87,55 @@ def test_what_could_not_be_read_is_marked_as_lost() -> None:
     assert item.against is None and item.lost == ("against",)
 
 
+@pytest.mark.parametrize(
+    ("line", "place"),
+    [
+        ("title: Chine #2 port", "14"),
+        ("tag: #041", "6"),
+        ("number: P-114 # port", "15"),
+        ("summary: Two\n  lines #1", "9"),
+        ("station: 184 mm # +/- 5 mm", "17"),
+        ("station: 184 mm  # +/- 5 mm", "18"),
+        ("lead_days: 12 #days", "15"),
+        ("custody:\n  - Works #3", "11"),
+        ("custody:\n  - #3", "5"),
+        ("extent: {count: 4 #of\n  }", "19"),
+    ],
+)
+def test_what_a_comment_cuts_off_is_told(line: str, place: str) -> None:
+    entry = read(f"---\n{line}\n---\n")
+    found = [p for p in entry.problems if p.code == "text-cut"]
+    assert [str(p.where.column) for p in found] == [place]
+    assert line.partition(":")[0] in entry.made.lost
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "title: Chine  # port",
+        "title: 'Chine #2'",
+        "title: Chine#2",
+        "side: port # as found",
+        "side: port  # as found",
+        "tag: # not yet",
+        "station: 184 mm  # by tape",
+        "# title: Chine #2",
+        "mates: [nose-bowl] # and more",
+    ],
+)
+def test_ordinary_remarks_are_left_alone(line: str) -> None:
+    assert "text-cut" not in [p.code for p in read(f"---\n{line}\n---\n").problems]
+
+
+def test_names_that_no_field_has_and_fields_that_stand_twice_are_lost() -> None:
+    text = PART.replace("against: yes", "agianst: yes")
+    assert read(text).made.claims[0].evidence[0].lost == ("agianst",)
+    assert read("---\nretuched: yes\n---\n", Photo).made.lost == ("retuched",)
+    assert read("---\ntitle: A\ntitle: B\n---\n").made.lost == ("title",)
+    line = "flipped: {is: yes, by: HB, on: 2027-01-10, becuase: so, by: LM}"
+    assert read(JUDGED.format(line=line), Photo).made.flipped.lost == ("becuase", "by")
+
+
 def test_a_syntax_error_costs_its_own_field_alone() -> None:
     entry = read(PART.replace('tag: "041"', "tag: one: two"))
     assert told(entry) == ["5:9 yaml-syntax"]

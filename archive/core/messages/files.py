@@ -200,6 +200,11 @@ FILES: dict[str, Message] = {
         "It was written as a list.",
         "Write a name, a colon and the value on each line.",
     ),
+    "text-cut": Message(
+        "A blank and # end a value: YAML takes what follows for a comment.",
+        "The sign stands for a number, as in `Chine #2 port`, or a remark follows without two blanks.",
+        "Put the whole value in quotes. A remark has two blanks before its # and one after it.",
+    ),
     "translation-alone": Message(
         "A translation's record isn't there.",
         "The record was renamed.",

@@ -34,6 +34,11 @@ VALUES: dict[str, Message] = {
         "`+/- 0` was written for an error that isn't known, or `+/- -1/8 in` by a slip.",
         "Write the 95 % half-width as a plain length, or leave `+/-` out where it isn't known.",
     ),
+    "fraction-improper": Message(
+        "A fraction in a length is one or more.",
+        "The blank after a whole number was lost (`11/4 in` for `1 1/4 in`), or a figure slipped.",
+        "Write the whole number, a blank and a fraction below one: 2 3/4 in.",
+    ),
     "gauge-system-missing": Message(
         "A sheet or tube is given by a gauge number without its system.",
         "The number was copied from a paper that takes the system for granted. The same number is "
@@ -50,6 +55,11 @@ VALUES: dict[str, Message] = {
         "A length is longer than any aircraft.",
         "A wrong unit (m for mm) or a lost decimal point.",
         "Check the number and its unit.",
+    ),
+    "length-range": Message(
+        "A range stands where one length is wanted.",
+        "The size is known only between two bounds.",
+        "Write the middle and half of the span as a hard bound: 185 mm +/- 1 mm limit.",
     ),
     "length-unreadable": Message(
         "A length is not written in a way that can be read.",
