@@ -39,7 +39,8 @@ class Problem:
     def __str__(self) -> str:
         grade = "advice" if self.advice else "problem"
         text = f"{self.where}: {grade}[{self.code}]: {self.says}"
-        return f"{text}\n    {self.hint}" if self.hint else text
+        hint = self.hint.replace("\n", "\n    ")
+        return f"{text}\n    {hint}" if hint else text
 
     def as_json(self) -> dict[str, object]:
         """The fields as plain values, for `--json`."""

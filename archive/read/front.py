@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import codecs
 import re
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from archive.core.problems import Problem, Where
@@ -84,12 +85,34 @@ def split(path: str, text: str, problems: list[Problem]) -> Front:
         (i for i, line in enumerate(lines) if line[:3] == "---" and line.rstrip() == "---"), -1
     )
     if end < 0:
-        says = "The fields that begin here are never closed."
+        says = "The fields that begin here are never closed: the closing --- is missing."
         hint = "Put a line of --- after the last field, before the prose."
         problems.append(Problem(Where(path, 1, 1), "fields-open", says, hint))
         return Front(rest, 2, "", 0)
     prose = "\n".join(lines[end + 1 :])
     return Front("\n".join(lines[:end]), 2, prose, end + 3 if prose.strip() else 0)
+
+
+_LIKE_FIELDS = re.compile(r"[\w-]+\s*:(?:\s|$)|[ \t]|-(?:\s|$)|#(?!#)|[\]}]")
+
+
+def prose_taken_for_fields(text: str, front: Front, words: Collection[str]) -> Front | None:
+    """The halves as they were meant, where prose stands among the fields that can't be read.
+
+    That is so where a blank line is followed by one that is nothing like a field, and no field
+    named by one of `words` comes after it: the closing `---` was forgotten. None where it isn't so.
+    """
+    lines = front.fields.split("\n")
+    for at in range(1, len(lines)):
+        line = lines[at]
+        if not line.strip() or lines[at - 1].strip() or _LIKE_FIELDS.match(line):
+            continue
+        if any(later.partition(":")[0] in words for later in lines[at:]):
+            return None
+        whole = text.split("\n")
+        above = front.fields_line - 1 + at
+        return Front("\n".join(lines[:at]), front.fields_line, "\n".join(whole[above:]), above + 1)
+    return None
 
 
 def guard_prose(path: str, front: Front, problems: list[Problem]) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 import gc
 import hashlib
+import os
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -15,12 +16,14 @@ import yaml
 
 from archive.core.problems import Problem, Where
 from archive.read import cache as kept_records
+from archive.read.astray import misplaced
 from archive.read.front import MAX_BYTES, text_of
 from archive.read.nodes import compose
-from archive.read.records import Entry, read_record, read_translation
+from archive.read.records import Entry, all_lost, read_record, read_translation
 from archive.read.walk import Found, Walk, walk
 from archive.records.library import EMPTY, Library, pieces_of
 from archive.records.schema import KINDS, REQUIRED_SINGLES, SINGLES
+from archive.records.spec import fields_of
 
 MARK = "aircraft.yaml"
 """The file that makes a folder a content folder."""
@@ -58,7 +61,7 @@ def find_content(start: Path) -> Path:
     Raises `NotContent` where there is none.
     """
     for folder in (start, start / "content", *start.absolute().parents):
-        if (folder / MARK).is_file():
+        if os.path.isfile(folder / MARK):
             return folder
     raise NotContent(
         f"{start} isn't a content folder, and holds none: there is no {MARK}. "
@@ -70,9 +73,12 @@ def load(folder: Path, cache: Path | None = None) -> Loaded:
     """Reads every record of a content folder; writes nothing in it.
 
     `cache` is a private folder (mode 0700) for what was read before. Raises `NotContent` where
-    `folder` has no aircraft.yaml; whatever is wrong below it is a problem.
+    `folder` can't be listed, or has no aircraft.yaml of which anything can be read; whatever else
+    is wrong is a problem.
     """
-    if not (folder / MARK).is_file():
+    if not os.path.isfile(folder / MARK):
+        if os.path.isdir(folder) and not os.access(folder, os.R_OK | os.X_OK):
+            raise NotContent(f"{folder} can't be read: you have no permission to look into it.")
         raise NotContent(f"{folder} isn't a content folder: there is no {MARK} in it.")
     # Tens of thousands of small objects come at once, none of them garbage.
     collecting = gc.isenabled()
@@ -86,8 +92,11 @@ def load(folder: Path, cache: Path | None = None) -> Loaded:
 
 def _load(folder: Path, cache: Path | None) -> Loaded:
     found = walk(folder)
-    problems = list(found.problems)
+    _listed(folder, found)
+    astray = {problem.where: problem for problem in misplaced(found.strays)}
+    problems = [astray.get(p.where, p) if p.advice else p for p in found.problems]
     entries, digests = _read_all(found, cache, problems)
+    _legible(folder, entries, problems)
     for entry in entries.values():
         problems += entry.problems
     library = _library(found, entries)
@@ -100,6 +109,22 @@ def _load(folder: Path, cache: Path | None) -> Loaded:
         MappingProxyType(pictures),
         MappingProxyType(digests),
     )
+
+
+def _listed(folder: Path, found: Walk) -> None:
+    """Raises `NotContent` where the folder itself can't be listed."""
+    for problem in found.problems:
+        if problem.where.path == "." and problem.code == "folder-unreadable":
+            raise NotContent(f"{folder} can't be read. {problem.says}")
+
+
+def _legible(folder: Path, entries: Mapping[str, Entry], problems: list[Problem]) -> None:
+    """Raises `NotContent` where nothing of aircraft.yaml could be read."""
+    entry = entries[MARK]
+    if set(fields_of(type(entry.made))) - set(entry.made.lost):
+        return
+    told = [p for p in (*problems, *entry.problems) if p.where.path == MARK]
+    raise NotContent(f"Nothing of {folder / MARK} can be read. {told[0].says if told else ''}")
 
 
 def _read_all(
@@ -133,7 +158,7 @@ def _read(file: Found, data: bytes | None) -> Entry:
         return read_translation(file.path, data) if data is not None else Entry(None, ())
     cls = SINGLES.get(file.path) or KINDS[file.kind]
     if data is None:  # its id is known, so that what names it isn't reported as well
-        return Entry(cls(id=file.id, path=file.path), ())
+        return Entry(cls(id=file.id, path=file.path, marks=all_lost(cls, (0, 0))), ())
     return read_record(file.path, data, cls, file.id)
 
 
@@ -196,8 +221,9 @@ def _absent(folder: Path, found: Walk, library: Library) -> list[Problem]:
     problems = []
     for name in REQUIRED_SINGLES:
         if name not in there and not (folder / name).exists():
-            says, hint = f"There is no {name}.", f"Write it: {SINGLES[name].what}."
-            problems.append(Problem(Where(name), "file-missing", says, hint))
+            problems.append(
+                Problem(Where(name), "file-missing", f"There is no {name}.", _EXAMPLES[name])
+            )
     notes = [photo for id_, photo in library.photos.items() if id_ not in found.pictures]
     removed = _removed(folder) if notes else frozenset()
     for photo in notes:
@@ -207,6 +233,14 @@ def _absent(folder: Path, found: Walk, library: Library) -> list[Problem]:
             hint = f"Put it at {stem}.jpg, or take the note out."
             problems.append(Problem(Where(photo.path), "picture-missing", says, hint))
     return problems
+
+
+_EXAMPLES = {
+    MARK: "`witnessmark new` shows what it looks like.",
+    "zones.yaml": "Write it, for example:\nzones:\n  - {id: 510, name: Port lower wing}",
+    "people.yaml": "Write it, for example:\npeople:\n"
+    "  - {id: hanne-brekk, initials: HB, name: Hanne Brekk}",
+}
 
 
 def _removed(folder: Path) -> frozenset[str]:

@@ -106,6 +106,9 @@ def explain(path: str, text: str, first_line: int, error: Exception) -> Problem:
         return Problem(where, "yaml-syntax", "A character here isn't text.", "Delete it.")
     if "cannot start any token" in said or "tab character" in said:
         return _odd_start(path, text, first_line, noticed)
+    swallowed = _comment(path, text, first_line, begins) or _odd_blank(path, text, first_line)
+    if swallowed:
+        return swallowed
     for pattern, place, says, hint in _MEANINGS:
         if re.search(pattern, said):
             mark = begins if place == "begins" else noticed
@@ -124,7 +127,38 @@ def _odd_start(path: str, text: str, first_line: int, mark: Any) -> Problem:
         says, hint = "A tab stands here; lines are indented with blanks.", "Use two blanks instead."
     else:
         says, hint = f"A text can't begin with {char or 'this character'} unquoted.", _QUOTE
-    return Problem(_where(path, text, first_line, mark), "yaml-syntax", says, hint)
+    where = _where(path, text, first_line, mark)
+    if "\t" in line[: mark.column + 1]:
+        where = Where(path, where.line, line.index("\t") + 1)
+    return Problem(where, "yaml-syntax", says, hint)
+
+
+def _comment(path: str, text: str, first_line: int, mark: Any) -> Problem | None:
+    """A list or group on one line, the end of which a blank and # make a comment."""
+    lines = text.split("\n")
+    line = lines[mark.line] if mark.line < len(lines) else ""
+    close = {"[": "]", "{": "}"}.get(line[mark.column : mark.column + 1])
+    found = re.compile(r"[ \t]+#.*").search(line, mark.column)
+    if close is None or found is None or close not in found[0]:
+        return None
+    where = Where(path, first_line + mark.line, found.start() + 1)
+    says = f"The blank before # makes a comment of the rest, and the {close} is lost with it."
+    hint = "Take the blank out (`slipway#chine`), or put a text with # in quotes."
+    return Problem(where, "yaml-syntax", says, hint)
+
+
+_ODD_BLANK = re.compile(r"^[ \t]*(?:- +)?[\w-]+:([\u00a0\u2007\u2009\u202f])", re.M)
+
+
+def _odd_blank(path: str, text: str, first_line: int) -> Problem | None:
+    """A colon with a no-break space after it, which parts nothing."""
+    found = _ODD_BLANK.search(text)
+    if found is None:
+        return None
+    line = text.count("\n", 0, found.start(1))
+    where = Where(path, first_line + line, found.start(1) - text.rfind("\n", 0, found.start(1)))
+    says = "A no-break space stands after the colon, and doesn't part the value from the name."
+    return Problem(where, "yaml-syntax", says, "Type a plain blank in its place.")
 
 
 def _where(path: str, text: str, first_line: int, mark: Any) -> Where:

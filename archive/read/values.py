@@ -7,6 +7,7 @@ takes `0123`, `NO`, `12:30` and `1_000` as they stand.
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Callable, Mapping
 from difflib import get_close_matches
 from types import MappingProxyType
@@ -28,6 +29,7 @@ LANGUAGE = re.compile(r"[a-z]{2,3}(-[A-Za-z0-9]{2,8})*\Z")
 _REF = re.compile(r"[a-z]+/[a-z0-9][a-z0-9-]*(#[a-z0-9][a-z0-9-]*)?\Z")
 _NUMBER = re.compile(r"[-+]?[0-9]{1,15}(\.[0-9]{1,15})?\Z")
 _WHOLE = re.compile(r"[0-9]{1,9}\Z")
+_LETTERS = str.maketrans({"ß": "ss", "æ": "ae", "œ": "oe", "ø": "o", "đ": "d", "ł": "l", "þ": "th"})
 _YESNO = {"yes": True, "true": True, "no": False, "false": False}
 
 
@@ -64,14 +66,25 @@ def _name(sheet: Sheet, node: Any, spec: Spec) -> str | None:
 
 
 def plain_name(text: str) -> str:
-    """The nearest text that is a name."""
-    return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")[:60].strip("-") or "name-1"
+    """The nearest text that is a name.
+
+    >>> plain_name("Tür Ø2"), plain_name("!")
+    ('tur-o2', 'name-1')
+    """
+    spread = unicodedata.normalize("NFKD", text.lower().translate(_LETTERS))
+    plain = "".join(c for c in spread if not unicodedata.combining(c))
+    return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:60].strip("-") or "name-1"
 
 
 def _choice(sheet: Sheet, node: Any, spec: Spec) -> str | None:
     value = scalar(sheet, node, spec)
     if value is None or value in spec.choices:
         return value
+    pieces = [piece.strip() for piece in value.split(",")]
+    if spec.many and len(pieces) > 1 and all(piece in spec.choices for piece in pieces):
+        says = f"“{shown(value)}” is several words in one."
+        sheet.problem("word-unknown", node, says, f"Write [{', '.join(pieces)}].")
+        return None
     near = get_close_matches(value.lower().replace(" ", "-"), spec.choices, 1, 0.7)
     near = near or get_close_matches(value.lower(), spec.choices, 1, 0.7)
     words = ", ".join(spec.choices)
@@ -164,6 +177,9 @@ def _ref(sheet: Sheet, node: Any, spec: Spec) -> str | None:
 
 
 def _ref_hint(written: str, spec: Spec) -> str:
+    pieces = [canonical_ref(piece.strip(), spec.kinds) for piece in written.split(",")]
+    if spec.many and len(pieces) > 1 and all(pieces):
+        return f"Write [{', '.join(str(piece) for piece in pieces)}]."
     if NAME.match(written) and spec.kinds:
         return f"Write {' or '.join(f'{kind}/{written}' for kind in spec.kinds)}."
     like = " or ".join(f"{kind}/…" for kind in spec.kinds or ("parts", "photos"))

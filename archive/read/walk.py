@@ -11,12 +11,14 @@ import re
 import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from difflib import get_close_matches
 from pathlib import Path
 
 from archive.core.problems import Problem, Where
 from archive.read.values import plain_name
 from archive.records.schema import (
     KINDS,
+    OTHER_PICTURES,
     PICTURE_ENDINGS,
     PROGRAM_FILES,
     PROGRAM_FOLDERS,
@@ -46,6 +48,15 @@ class Found:
     language: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class Stray:
+    """A file, or a folder, that isn't read, and told of by advice."""
+
+    path: str
+    file: str
+    folder: bool = False
+
+
 @dataclass(slots=True)
 class Walk:
     """What a content folder holds. `pictures` is photo id → its file; all in order of path."""
@@ -54,6 +65,12 @@ class Walk:
     translations: list[Found] = field(default_factory=list)
     pictures: dict[str, Found] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
+    strays: list[Stray] = field(default_factory=list)
+
+    def stray(self, path: str, file: str, code: str, says: str, hint: str) -> None:
+        """Keeps a stray in mind, and advises of it."""
+        self.strays.append(Stray(printable(path), file, code == "folder-unknown"))
+        self.refuse(printable(path), code, says, hint, advice=True)
 
     def refuse(self, path: str, code: str, says: str, hint: str = "", advice: bool = False) -> None:
         """Reports a file as a whole."""
@@ -100,7 +117,7 @@ def _files(found: Walk, root: str) -> Iterator[tuple[str, str]]:
             if entry.is_symlink() and not _link_ok(found, path, entry.path, root):
                 continue
             if entry.is_dir():
-                if _folder_ok(found, path, name, depth):
+                if _folder_ok(found, path, entry.path, depth):
                     folders.append((f"{path}/", entry.path, depth + 1))
             elif entry.is_file():
                 yield path, entry.path
@@ -132,14 +149,19 @@ def _link_ok(found: Walk, path: str, full: str, root: str) -> bool:
     return False
 
 
-def _folder_ok(found: Walk, path: str, name: str, depth: int) -> bool:
+def _folder_ok(found: Walk, path: str, full: str, depth: int) -> bool:
     if depth == 0:
-        if name in PROGRAM_FOLDERS:
+        if path in PROGRAM_FOLDERS:
             return False
-        if name not in KINDS:
+        if path not in KINDS:
             says = "This folder is none of those that hold records; nothing in it is read."
-            hint = f"Records lie in {', '.join(KINDS)}."
-            found.refuse(printable(path), "folder-unknown", says, hint, advice=True)
+            meant = get_close_matches(path.lower(), KINDS, 1, 0.75)
+            if meant:
+                hint = f"Perhaps {meant[0]} is meant: move what is in it to {meant[0]}/."
+                found.refuse(printable(path), "folder-unknown", says, hint)
+            else:
+                hint = f"Records lie in {', '.join(KINDS)}."
+                found.stray(path, full, "folder-unknown", says, hint)
             return False
     if depth >= MAX_DEPTH:
         says = f"Folders are nested more than {MAX_DEPTH} deep here; nothing below is read."
@@ -159,9 +181,7 @@ def _sort_in(found: Walk, path: str, full: str) -> None:
             and name.lower() != "readme.md"
             and name.lower() not in _LEFTOVERS
         ):
-            found.refuse(
-                printable(path), "file-stray", "This file is no record.", _STRAY, advice=True
-            )
+            _top_stray(found, path, full)
         return
     stem, dot, ending = name.rpartition(".")
     ending = dot + ending.lower()
@@ -178,11 +198,28 @@ def _sort_in(found: Walk, path: str, full: str) -> None:
     elif ending in (".md", ".yaml", ".yml"):
         says = f"Records of {kind} are files that end in {wanted}; this one isn't read."
         found.refuse(printable(path), "ending-wrong", says, f"Name it {printable(stem)}{wanted}.")
+    elif ending in OTHER_PICTURES:
+        says = f"Pictures that end in {ending} can't be opened here."
+        hint = f"Export it as JPEG, PNG, TIFF or WebP: {printable(path[: -len(ending)])}.jpg."
+        found.refuse(printable(path), "picture-format", says, hint)
+    elif ending in PICTURE_ENDINGS:
+        says, hint = "This picture isn't read.", "Pictures lie in photos/, each beside its note."
+        found.stray(path, full, "file-stray", says, hint)
     elif name.lower() not in _LEFTOVERS:
-        found.refuse(printable(path), "file-stray", "This file is no record.", _STRAY, advice=True)
+        found.stray(path, full, "file-stray", "This file is no record.", _STRAY)
 
 
 _STRAY = "Move it out of the content folder, or put a dot before its name to have it left alone."
+
+
+def _top_stray(found: Walk, path: str, full: str) -> None:
+    """A file beside the single files: perhaps one of them, misspelt."""
+    meant = get_close_matches(path.lower(), SINGLES, 1, 0.8)
+    if meant and not os.path.exists(os.path.join(os.path.dirname(full), meant[0])):
+        says = f"This file isn't read, and there is no {meant[0]}."
+        found.refuse(printable(path), "ending-wrong", says, f"Name it {meant[0]}.")
+    else:
+        found.stray(path, full, "file-stray", "This file is no record.", _STRAY)
 
 
 def _id_ok(found: Walk, path: str, id_: str) -> bool:
@@ -205,8 +242,10 @@ def _id_ok(found: Walk, path: str, id_: str) -> bool:
 def _picture(found: Walk, entry: Found) -> None:
     other = found.pictures.setdefault(entry.id, entry)
     if other is not entry:
-        says = f"There is a picture of this name already, {other.path}."
-        found.refuse(entry.path, "picture-twice", says, "Keep one, or give it a note of its own.")
+        says = f"{other.path} has the same name but for its ending, and is the one that is used."
+        stem = entry.path.rpartition(".")[0]
+        hint = f"Rename both, and give each its note: {stem}-a.md, {stem}-b.md; or keep one."
+        found.refuse(entry.path, "pictures-share-note", says, hint)
 
 
 def _settle(found: Walk) -> None:

@@ -43,6 +43,24 @@ def one_value(library: Library) -> Iterator[Problem]:
             yield Problem(at(part, item, "value"), "value-twice", says, hint)
 
 
+def sizes(library: Library) -> Iterator[Problem]:
+    """A size is above nothing; only positions may be negative."""
+    for part, claim, item in _evidence(library):
+        if claim.aspect == "size" and item.value is not None and item.value.mm <= 0:
+            says = f"“{item.value.text}” isn't above nothing, and {claim.id} is about a size."
+            hint = "Leave the sign off; if a position is meant, write aspect: position."
+            yield Problem(at(part, item, "value"), "size-not-positive", says, hint)
+
+
+def rivals_against(library: Library) -> Iterator[Problem]:
+    """What speaks for a rival speaks against the claim that it stands under."""
+    for part, claim, item in _evidence(library):
+        if item.rival and item.against is not True and not item.lost:
+            says = f"This item speaks for {item.rival}, and isn't marked as against {claim.id}."
+            hint = "Add against: yes, or take rival: out."
+            yield Problem(at(part, item, "rival"), "rival-without-against", says, hint)
+
+
 def rivals(library: Library) -> Iterator[Problem]:
     """A rival is another claim of the same part and aspect."""
     for part in library.parts.values():

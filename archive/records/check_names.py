@@ -41,10 +41,20 @@ def unknown_names(library: Library) -> Iterator[Problem]:
                 if whole not in pieces:
                     found: Any = library.get(whole)
                     pieces[whole] = {} if found is None else pieces_of(found)
-                if piece not in pieces[whole]:
+                if piece not in pieces[whole] and not _unread(library.get(whole)):
                     says = f"{whole} has no piece called {piece}."
                     hint = nearest(piece, pieces[whole]) or _its_pieces(whole, pieces[whole])
                     yield Problem(at(record, node, field), "piece-unknown", says, hint)
+
+
+def _unread(record: Any) -> bool:
+    """Whether the pieces of a record were lost with their whole list, which is told of already."""
+    marks = record.marks if record is not None else {}
+    return any(
+        f"!{name}" in marks and name not in marks
+        for name, spec in fields_of(type(record)).items()
+        if spec.pieces
+    )
 
 
 def _ids(library: Library) -> dict[str, frozenset[str]]:
@@ -69,7 +79,8 @@ def _its_pieces(whole: str, pieces: Mapping[str, Node]) -> str:
 
 def unknown_people(library: Library) -> Iterator[Problem]:
     """Whoever is named is in people.yaml."""
-    if library.people_file is None:
+    file = library.people_file
+    if file is None or ("people" in file.lost and not file.people):
         return
     known = {*library.people, *(p.initials for p in library.people.values() if p.initials)}
     for record in library.records:

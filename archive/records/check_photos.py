@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from archive.core.problems import Problem, Where
 from archive.records.check_names import at, nearest
 from archive.records.library import Library
+from archive.records.photo import InConfiguration, Photo
 
 _SIDES = frozenset({"port", "starboard", "left", "right"})
 
@@ -105,6 +106,43 @@ def negatives(library: Library) -> Iterator[Problem]:
             says = f"These are ruled two negatives, and one: {' is '.join(chain)}."
             hint = "Look at the prints again, and take out the ruling that was wrong."
             yield Problem(where, "negatives-contradict", says, hint)
+
+
+def states(library: Library) -> Iterator[Problem]:
+    """No photograph is ruled to show two states that can't be at one time."""
+    aircraft = library.aircraft
+    if aircraft is None:
+        return
+    lists = (aircraft.configurations, *(sister.configurations for sister in aircraft.sisters))
+    known = {f"configurations/{one.id}": one for states in lists for one in states}
+    for photo in library.photos.values():
+        musts = [ruling for ruling in photo.configurations if ruling.is_in == "must"]
+        for index, ruling in enumerate(musts):
+            for other in musts[:index]:
+                one, two = (
+                    known.get(ruling.configuration or ""),
+                    known.get(other.configuration or ""),
+                )
+                if one is None or two is None:
+                    continue
+                event = next(iter({*one.before} & {*two.after} or {*two.before} & {*one.after}), "")
+                if event:
+                    first, then = (one, two) if event in one.before else (two, one)
+                    what = event.partition("/")[2]
+                    says = f"{first.id} ends with {what}, which begins {then.id}: not both at once."
+                    yield _contradiction(photo, ruling, says)
+        for ruling in photo.configurations:
+            if ruling.is_in == "cannot" and ruling.configuration in {
+                m.configuration for m in musts
+            }:
+                says = f"The photograph must and cannot show {ruling.configuration}."
+                yield _contradiction(photo, ruling, says)
+
+
+def _contradiction(photo: Photo, ruling: InConfiguration, says: str) -> Problem:
+    hint = "Look at the photograph again, and take out the ruling that was wrong."
+    where = at(photo, ruling, "configuration")
+    return Problem(where, "configurations-contradict", says, hint)
 
 
 def _way(same: dict[str, set[str]], start: str, end: str) -> list[str]:

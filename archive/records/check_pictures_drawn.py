@@ -1,4 +1,4 @@
-"""What is drawn on a picture against the picture: the same file, and within its edges."""
+"""Notes against their pictures: drawn on the same file, within its edges, one note to each."""
 
 from __future__ import annotations
 
@@ -35,6 +35,18 @@ def drawn(library: Library, facts: Mapping[str, ImageFacts]) -> Iterator[Problem
                 says = f"{name} reaches to [{x:g}, {y:g}], off the picture of {size}."
                 hint = "Coordinates are pixels of the upright picture, from its top left corner."
                 yield Problem(where, "outside-picture", says, hint)
+
+
+def twins(library: Library, facts: Mapping[str, ImageFacts]) -> Iterator[Problem]:
+    """No two notes have the very same picture: they would be two witnesses of one print."""
+    first: dict[str, Photo] = {}
+    for photo in library.photos.values():
+        fact = facts.get(photo.id)
+        other = first.setdefault(fact.sha256, photo) if fact else photo
+        if other is not photo:
+            says = f"{photo.ref} and {other.ref} have the same picture, byte for byte."
+            hint = "Keep one of the notes, or put the right picture beside this one."
+            yield Problem(at(photo, photo), "picture-twice", says, hint)
 
 
 def _inside(point: tuple[float, float], fact: ImageFacts) -> bool:

@@ -19,6 +19,7 @@ from archive.records import (
     check_names,
     check_photos,
     check_pictures_drawn,
+    check_policy,
     check_sources,
 )
 from archive.records.library import Library, nodes_in
@@ -45,7 +46,9 @@ RULES: tuple[Rule, ...] = (
     check_circles.support,
     check_claims.one_thing_named,
     check_claims.one_value,
+    check_claims.sizes,
     check_claims.rivals,
+    check_claims.rivals_against,
     check_claims.members,
     check_claims.measured_there,
     check_photos.alternatives,
@@ -53,6 +56,7 @@ RULES: tuple[Rule, ...] = (
     check_photos.side_words,
     check_photos.regions_shown,
     check_photos.negatives,
+    check_photos.states,
     check_sources.citations,
     check_sources.judgements,
     check_sources.consents,
@@ -61,6 +65,7 @@ RULES: tuple[Rule, ...] = (
     check_decisions.options,
     check_decisions.letters,
     check_decisions.treatments,
+    check_policy.overrides,
 )
 
 
@@ -81,7 +86,8 @@ def check_pictures(library: Library, facts: Mapping[str, ImageFacts]) -> list[Pr
 
     A photograph without facts is passed over.
     """
-    return sorted(set(check_pictures_drawn.drawn(library, facts)))
+    rules = (check_pictures_drawn.drawn, check_pictures_drawn.twins)
+    return sorted({problem for rule in rules for problem in rule(library, facts)})
 
 
 A_YEAR = timedelta(days=366)

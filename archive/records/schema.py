@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 
 from archive.records.aircraft import Aircraft
+from archive.records.common import Titled
 from archive.records.decision import Decision
 from archive.records.measurement import Measurement
 from archive.records.part import Part
@@ -14,7 +15,7 @@ from archive.records.photo import Photo
 from archive.records.policy import Policy
 from archive.records.question import Question
 from archive.records.source import Source
-from archive.records.spec import Record
+from archive.records.spec import Record, fields_of, key_of
 from archive.records.story import Story
 from archive.records.survey import Survey
 from archive.records.zone import Zones
@@ -59,7 +60,31 @@ PROGRAM_FOLDERS = frozenset({"cards", "publications", "states"})
 PROGRAM_FILES = frozenset({"checksums.txt", "removed.yaml"})
 """What the program writes into a content folder itself; people don't edit these."""
 
+
+def words_of(cls: type[Record]) -> frozenset[str]:
+    """The words that name the fields of a kind in a file."""
+    return frozenset(key_of(name, spec) for name, spec in fields_of(cls).items())
+
+
+def likely_kind(words: Iterable[str]) -> str | None:
+    """The kind that fields of these names are of; None where they don't tell.
+
+    >>> likely_kind(["title", "kind", "alt"]), likely_kind(["title", "by"])
+    ('photos', None)
+    """
+    telling = set(words) - words_of(Titled)
+    counts = {kind: len(telling & words_of(cls)) for kind, cls in KINDS.items()}
+    most = max(counts.values())
+    best = [kind for kind, count in counts.items() if count == most]
+    return best[0] if most and len(best) == 1 else None
+
+
 PICTURE_ENDINGS = (".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp")
+OTHER_PICTURES = (
+    ".heic", ".heif", ".avif", ".jxl", ".jp2", ".gif", ".bmp", ".svg", ".psd",
+    ".dng", ".cr2", ".cr3", ".nef", ".arw", ".orf", ".raf", ".rw2",
+)  # fmt: skip
+"""Endings of pictures that aren't opened; common practice, no source."""
 
 REF_KINDS = frozenset(KINDS) | frozenset(INNER)
 

@@ -15,6 +15,7 @@ import pytest
 from archive.read import cache as kept
 from archive.read import load as loading
 from archive.read.load import Loaded, NotContent, find_content, load
+from archive.records.checks import check
 
 Content = Callable[..., Path]
 
@@ -123,6 +124,15 @@ def test_a_file_that_may_not_be_read_is_told(
 
     monkeypatch.setattr("builtins.open", refused)
     assert "parts/rail.md file-unreadable" in told(load(folder))
+
+
+def test_what_names_a_piece_of_a_lost_record_is_not_told_as_well(content: Content) -> None:
+    folder = content(TEXT.replace("slip #chine", "slip#chine").replace("side: left", "side: port"))
+    for lost in ("---\n" + "x" * (1 << 20), "---\nregions: [{id: chine\n---\n", ""):
+        (folder / "photos" / "slip.md").write_text(lost)
+        loaded = load(folder)
+        assert {p.where.path for p in loaded.problems} == {"photos/slip.md"}
+        assert [p for p in check(loaded.library) if p.code == "piece-unknown"] == []
 
 
 @pytest.fixture

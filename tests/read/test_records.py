@@ -164,6 +164,9 @@ def test_a_syntax_error_in_one_claim_leaves_the_others() -> None:
         ('tag: "a\\q"', "A backslash in double quotes means something of its own."),
         ("tag: > a", "After | or > the text begins on the next line."),
         ("tag", "This line has no colon after a field's name."),
+        ("mates: [a, b #chine]", "The blank before # makes a comment of the rest, and the ]"),
+        ("fitted: {from: a #1}", "The blank before # makes a comment of the rest, and the }"),
+        ("tag:\u00a0a", "A no-break space stands after the colon"),
     ],
 )
 def test_syntax_errors_are_told_in_plain_words(field: str, says: str) -> None:
@@ -171,6 +174,22 @@ def test_syntax_errors_are_told_in_plain_words(field: str, says: str) -> None:
     assert entry.made.title == "A"
     assert [p.where.line for p in entry.problems] == [5], entry.problems
     assert entry.problems[0].says.startswith(says)
+
+
+def test_a_tab_is_told_at_its_own_column() -> None:
+    entry = read("---\ntitle: A\nzone: 510\nsurvives: whole\nfitted:\n  \tfrom: a\n---\n")
+    assert "6:3 yaml-syntax" in told(entry)
+
+
+def test_a_list_written_as_one_text_is_told_as_a_list() -> None:
+    entry = read("---\nhazards: radium, asbestos\nmates: nose-bowl, parts/keel\n---\n")
+    hints = [p.hint for p in entry.problems if p.where.line in (2, 3) and "Write" in p.hint]
+    assert hints == ["Write [radium, asbestos].", "Write [parts/nose-bowl, parts/keel]."]
+
+
+def test_a_no_break_space_is_named() -> None:
+    entry = read("---\nside: port\u00a0\n---\n")
+    assert "“port⟨no-break space⟩”" in " ".join(p.says for p in entry.problems)
 
 
 JUDGED = "---\ntitle: A\nkind: period\nalt: A\n{line}\n---\n"

@@ -158,6 +158,36 @@ def test_strays_are_advice(content: Content) -> None:
     assert all(problem.advice for problem in walk(folder).problems)
 
 
+def test_a_folder_or_file_that_is_nearly_one_of_ours_is_a_problem(content: Content) -> None:
+    folder = content("== part/a.md ==\nx\n== Photos/a.md ==\nx\n== policy.yml ==\nx\n")
+    problems = sorted(walk(folder).problems)
+    assert [(p.where.path, p.code, p.advice) for p in problems] == [
+        ("Photos", "folder-unknown", False),
+        ("part", "folder-unknown", False),
+        ("policy.yml", "ending-wrong", False),
+    ]
+    assert "parts/" in problems[1].hint and problems[2].hint == "Name it policy.yaml."
+
+
+def test_pictures_that_cannot_be_opened_are_told_which_can(content: Content) -> None:
+    folder = content("== photos/a.heic ==\nx\n")
+    (problem,) = walk(folder).problems
+    assert (problem.code, problem.advice) == ("picture-format", False)
+    assert "JPEG, PNG, TIFF or WebP" in problem.hint and "photos/a.jpg" in problem.hint
+
+
+def test_two_pictures_of_one_name_are_told_which_is_used(content: Content) -> None:
+    folder = content("== photos/a.jpg ==\nx\n== photos/a.tif ==\nx\n")
+    problem = next(p for p in walk(folder).problems if p.code == "pictures-share-note")
+    assert problem.where.path == "photos/a.tif" and "photos/a.jpg" in problem.says
+    assert problem.hint.startswith("Rename both")
+
+
+def test_a_name_with_accents_is_given_without_them(content: Content) -> None:
+    folder = content("== parts/tür.md ==\nx\n")
+    assert [p.hint for p in walk(folder).problems] == ["Rename it, perhaps to tur."]
+
+
 def test_a_folder_nested_without_end_is_cut_off(content: Content) -> None:
     folder = content()
     deep = folder / "parts"

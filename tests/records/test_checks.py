@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
@@ -48,6 +49,12 @@ def decision(fields: str, id_: str = "refit") -> str:
         f"== decisions/{id_}.md ==\n---\ntitle: A\nquestion: A\nabout: parts/rail\n"
         f"choice: refit\nbecause: A\n{fields}\n---\n"
     )
+
+
+def states(*rulings: tuple[str, str]) -> str:
+    """Rulings on the state that a photograph shows."""
+    lines = (f"  - {{configuration: {n}, is: {i}, because: A, {RULED}}}\n" for n, i in rulings)
+    return "configurations:\n" + "".join(lines)
 
 
 RULED = "by: HB, on: 2027-01-10"
@@ -112,8 +119,44 @@ CASES = {
         ["parts/rail.md:9:15 rival-aspect"],
     ),
     "evidence for a rival that isn't": (
-        part(claims=claim("a", evidence="{part: keel, rival: b}")) + part(id_="keel"),
+        part(claims=claim("a", evidence="{part: keel, rival: b, against: yes}")) + part(id_="keel"),
         ["parts/rail.md:9:36 rival-unknown"],
+    ),
+    "evidence for a rival that isn't against": (
+        part(claims=claim("a", evidence="{part: keel, rival: b}") + claim("b")) + part(id_="keel"),
+        ["parts/rail.md:9:36 rival-without-against"],
+    ),
+    "evidence for a rival and against": (
+        part(claims=claim("a", evidence="{part: keel, rival: b, against: yes}") + claim("b"))
+        + part(id_="keel"),
+        [],
+    ),
+    "a size below nothing": (
+        part(claims=claim("a", evidence="{part: keel, value: -184 mm}")) + part(id_="keel"),
+        ["parts/rail.md:9:36 size-not-positive"],
+    ),
+    "a position below nothing": (
+        part(claims=claim("a", evidence="{part: keel, value: -184 mm}")).replace(
+            "aspect: size", "aspect: position"
+        )
+        + part(id_="keel"),
+        [],
+    ),
+    "two states at once": (
+        photo(states(("works-1932", "must"), ("survey-1932", "must"))),
+        ["photos/slip.md:7:21 configurations-contradict"],
+    ),
+    "a state ruled in and out": (
+        photo(states(("works-1932", "must"), ("works-1932", "cannot"))),
+        ["photos/slip.md:7:21 configurations-contradict"],
+    ),
+    "two states of which one may be": (
+        photo(states(("works-1932", "must"), ("survey-1932", "may"))),
+        [],
+    ),
+    "an override": (
+        f"== policy.yaml ==\noverrides:\n  - {{rule: G7, says: A, because: A, {RULED}}}\n",
+        ["policy.yaml:2:12 policy-not-applied"],
     ),
     "a rival that is": (part(claims=claim("a", "\n    rival_of: b") + claim("b")), []),
     "a member that isn't": (
@@ -372,3 +415,11 @@ def test_every_word_used_is_explained() -> None:
             used |= set(re.findall(r'Problem\(\s*[^"]*?"([a-z]+(?:-[a-z0-9]+)+)"', text))
     assert len(used) > 50
     assert used <= set(MESSAGES)
+
+
+def test_two_notes_with_the_very_same_picture(content: Content) -> None:
+    loaded = load(content(photo("", "a") + photo("", "b") + photo("", "c")))
+    other = dataclasses.replace(FACTS, sha256="cd" * 32)
+    (problem,) = check_pictures(loaded.library, {"a": FACTS, "b": FACTS, "c": other})
+    assert (str(problem.where), problem.code) == ("photos/b.md:2:1", "picture-twice")
+    assert "photos/a" in problem.says and "photos/b" in problem.says

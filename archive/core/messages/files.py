@@ -42,7 +42,7 @@ FILES: dict[str, Message] = {
     ),
     "fields-open": Message(
         "The fields of a note are never closed.",
-        "The second line of `---` is missing.",
+        "The second line of `---` is missing, so that the prose would be taken for fields.",
         "Put a line of `---` between the fields and the prose.",
     ),
     "file-empty": Message(
@@ -89,6 +89,11 @@ FILES: dict[str, Message] = {
         "A folder can't be listed.",
         "Its permissions, or the disk, refuse it.",
         "Check the permissions, then the disk.",
+    ),
+    "folder-wrong": Message(
+        "A record lies in the folder of another kind.",
+        "It was saved to the wrong folder, or copied as a pattern.",
+        "Move it to the folder that the hint names.",
     ),
     "group-expected": Message(
         "A single value stands where a group of fields belongs.",
@@ -160,15 +165,20 @@ FILES: dict[str, Message] = {
         "A corner is missing, or the brackets are one level off.",
         "Write `[[x, y], [x, y], [x, y]]`.",
     ),
+    "picture-format": Message(
+        "A picture is of a kind that can't be opened here.",
+        "A telephone or a camera saved it in a form of its own.",
+        "Export it as JPEG, PNG, TIFF or WebP, and keep the original elsewhere.",
+    ),
     "picture-missing": Message(
         "A photograph's note has no picture beside it.",
         "The picture was moved, renamed or never copied.",
         "Put it back, or take the note out; what was removed on purpose stands in removed.yaml.",
     ),
-    "picture-twice": Message(
+    "pictures-share-note": Message(
         "Two pictures share one note.",
         "A TIFF and a JPEG of one print were both kept.",
-        "Keep one, or give the other a note of its own.",
+        "Rename both pictures, and give each a note of its own; or keep one.",
     ),
     "piece-lost": Message(
         "A blank before # makes a comment of a REF's piece.",
@@ -184,6 +194,11 @@ FILES: dict[str, Message] = {
         "Prose is nested so deep that it can't be set as a page.",
         "A file was damaged, or text was pasted from a program.",
         "Take out the repeated brackets, quotation marks or blanks.",
+    ),
+    "record-astray": Message(
+        "A file that looks like a record lies where none are read.",
+        "It was saved beside the right folder, or under another ending.",
+        "Move or rename it as the hint says; or take out its first line of `---`.",
     ),
     "ref-unreadable": Message(
         "Something else stands where a record should be named.",
@@ -202,7 +217,7 @@ FILES: dict[str, Message] = {
     ),
     "text-cut": Message(
         "A blank and # end a value: YAML takes what follows for a comment.",
-        "The sign stands for a number, as in `Chine #2 port`, or a remark follows without two blanks.",
+        "The sign stands for a number, as in `Chine #2 port`, or a remark stands too near.",
         "Put the whole value in quotes. A remark has two blanks before its # and one after it.",
     ),
     "translation-alone": Message(

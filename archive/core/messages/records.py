@@ -40,6 +40,11 @@ RECORDS: dict[str, Message] = {
         "`after` and `before` changed places, or an event has a wrong date.",
         "Exchange them, or correct the event's date.",
     ),
+    "configurations-contradict": Message(
+        "A photograph is ruled to show two states that can't be at one time.",
+        "Two people ruled, and one was mistaken, or an event stands in the wrong order.",
+        "Look at the photograph again, and take out the ruling that was wrong.",
+    ),
     "consent-order": Message(
         "Consent is withdrawn before the day on which it was given.",
         "A slip in one of the two days.",
@@ -125,6 +130,11 @@ RECORDS: dict[str, Message] = {
         "A pick was renamed or taken out.",
         "Correct the name, or make the pick.",
     ),
+    "picture-twice": Message(
+        "Two photographs have the very same picture, byte for byte.",
+        "The file was copied under another name; one print would be counted as two.",
+        "Keep one note, or put the right picture beside the other.",
+    ),
     "piece-twice": Message(
         "Two pieces of a record have the same name.",
         "A claim or a region was copied and not renamed.",
@@ -139,6 +149,11 @@ RECORDS: dict[str, Message] = {
         "A surveyed point names an opposite that the survey doesn't have.",
         "The point was renamed, or is misspelt.",
         "Correct the name.",
+    ),
+    "policy-not-applied": Message(
+        "An override in policy.yaml isn't applied.",
+        "This version reads overrides and shows them, and keeps to its own rules.",
+        "Nothing is to be done; don't rely on it. A ruling under `graded:` does count.",
     ),
     "ref-unknown": Message(
         "A REF names a record that isn't there.",
@@ -170,6 +185,11 @@ RECORDS: dict[str, Message] = {
         "The claim was renamed, or is misspelt.",
         "Correct the name; rivals are claims of one part.",
     ),
+    "rival-without-against": Message(
+        "An item names a rival and doesn't speak against the claim.",
+        "`against: yes` was left out; the item would count for what it contradicts.",
+        "Add `against: yes`, or take `rival:` out.",
+    ),
     "scan-not-named": Message(
         "Nothing says which file regions and picks were drawn on.",
         "`file:` was left out.",
@@ -184,6 +204,11 @@ RECORDS: dict[str, Message] = {
         "Something is of a sister aircraft, and doesn't say which.",
         "It isn't known yet.",
         "Add `sister:` as soon as it is.",
+    ),
+    "size-not-positive": Message(
+        "The size that an item of evidence gives is nought or less.",
+        "A position's sign was kept, or a dash was taken for a minus.",
+        "Leave the sign off; where a position is meant, correct the claim's aspect.",
     ),
     "support-circular": Message(
         "A claim is, by way of others, its own evidence.",
