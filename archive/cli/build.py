@@ -13,17 +13,19 @@ import click
 from archive.cli.check import count
 from archive.cli.exits import (
     CONTENT,
-    EPILOG,
     FINE,
     PROBLEMS,
+    UNREADABLE,
+    WRONG_USE,
     Day,
     content_folder,
+    epilog,
     private_cache,
     told,
 )
 
 
-@click.command(epilog=EPILOG)
+@click.command(epilog=epilog(FINE, PROBLEMS, WRONG_USE, UNREADABLE))
 @click.argument("content", type=CONTENT, required=False)
 @click.option(
     "--for",

@@ -9,10 +9,20 @@ from pathlib import Path
 
 import click
 
-from archive.cli.exits import CONTENT, EPILOG, FINE, PROBLEMS, content_folder, private_cache, told
+from archive.cli.exits import (
+    CONTENT,
+    FINE,
+    PROBLEMS,
+    UNREADABLE,
+    WRONG_USE,
+    content_folder,
+    epilog,
+    private_cache,
+    told,
+)
 
 
-@click.command(epilog=EPILOG)
+@click.command(epilog=epilog(FINE, PROBLEMS, WRONG_USE, UNREADABLE))
 @click.argument("content", type=CONTENT, required=False)
 @click.option("--json", "as_json", is_flag=True, help="Print the problems as JSON.")
 def check(content: Path | None, as_json: bool) -> None:

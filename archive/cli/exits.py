@@ -17,6 +17,8 @@ WRONG_USE = 2
 UNREADABLE = 3
 ALTERED = 4
 NOT_CLEARED = 5
+STOPPED = 130
+"""What shells give for Ctrl-C: 128 and the signal's number (common practice, no source)."""
 
 MEANINGS = {
     FINE: "fine",
@@ -25,9 +27,17 @@ MEANINGS = {
     UNREADABLE: "the content can't be read, or the site can't be written",
     ALTERED: "files altered or missing",
     NOT_CLEARED: "not cleared, or not permitted",
+    STOPPED: "stopped by Ctrl-C",
 }
 
-EPILOG = "Exit codes: " + "; ".join(f"{code} {words}" for code, words in MEANINGS.items()) + "."
+
+def epilog(*codes: int) -> str:
+    """The last line of a command's help: the exit codes that it can give.
+
+    >>> epilog(FINE, WRONG_USE)
+    'Exit codes: 0 fine; 2 wrong use; 130 stopped by Ctrl-C.'
+    """
+    return f"Exit codes: {'; '.join(f'{code} {MEANINGS[code]}' for code in (*codes, STOPPED))}."
 
 
 def stop(code: int, says: str, hint: str = "") -> NoReturn:
@@ -90,4 +100,4 @@ class Day(click.ParamType[date]):
             self.fail(f"{value!r} is no day; write it as 2027-05-28.", param, ctx)
 
 
-CONTENT = click.Path(path_type=Path, file_okay=False)
+CONTENT = click.Path(path_type=Path, file_okay=False, readable=False)

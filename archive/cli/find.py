@@ -9,13 +9,22 @@ from pathlib import Path
 
 import click
 
-from archive.cli.exits import CONTENT, EPILOG, FINE, content_folder, private_cache, told
+from archive.cli.exits import (
+    CONTENT,
+    FINE,
+    UNREADABLE,
+    WRONG_USE,
+    content_folder,
+    epilog,
+    private_cache,
+    told,
+)
 
 
-@click.command(epilog=EPILOG)
+@click.command(epilog=epilog(FINE, WRONG_USE, UNREADABLE))
 @click.argument("words", nargs=-1, required=True)
 @click.option("--in", "content", type=CONTENT, help="The content folder; ./content if left out.")
-@click.option("--kind", help="Only this kind: part, claim, photo, source, decision …")
+@click.option("--kind", help="Only this kind: part, claim, photograph, source …")
 @click.option("--zone", help="Only this zone, by number.")
 @click.option("--grade", help="Only claims of this grade.")
 @click.option("--limit", type=click.IntRange(1), default=20, show_default=True)
@@ -37,6 +46,7 @@ def find(
     """
     with told():
         from archive.audience.crew import crew_view
+        from archive.cli.asked import checked
         from archive.pipeline import weigh
         from archive.search.find import look
         from archive.search.index import open_index
@@ -50,6 +60,7 @@ def find(
         )
         line = words[0] if len(words) == 1 else " ".join(quoted(word) for word in words)
         index = open_index(documents(view), cache / "search" if cache else None)
+        checked(line, {"kind": kind, "zone": zone, "grade": grade}, index)
         found = look(index, line, kind=kind, zone=zone, grade=grade, limit=limit)
     if as_json:
         click.echo(json.dumps([hit.as_json() for hit in found.hits], ensure_ascii=False, indent=2))

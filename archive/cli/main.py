@@ -2,19 +2,63 @@
 
 from __future__ import annotations
 
+import os
+import sys
+from typing import Any, NoReturn
+
 import click
 
 import archive
 from archive.cli.build import build
 from archive.cli.check import check
-from archive.cli.exits import EPILOG
+from archive.cli.exits import (
+    FINE,
+    PROBLEMS,
+    STOPPED,
+    UNREADABLE,
+    WRONG_USE,
+    epilog,
+    stop,
+)
 from archive.cli.find import find
 from archive.cli.new import new
 from archive.cli.schema import schema
 from archive.cli.why import why
 
+_WRITERS = frozenset({"new", "schema"})
+"""Commands that write file by file; all others change nothing until their last step."""
 
-@click.group(epilog=EPILOG, context_settings={"help_option_names": ["-h", "--help"]})
+
+class Commands(click.Group):
+    """The commands, ended in a sentence by Ctrl-C and in silence by a reader who has enough."""
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """Run the command that was named."""
+        try:
+            try:
+                return super().invoke(ctx)
+            finally:
+                sys.stdout.flush()
+        except (KeyboardInterrupt, click.Abort):
+            if ctx.invoked_subcommand in _WRITERS:
+                stop(STOPPED, "Stopped; what was written until now is still there.")
+            stop(STOPPED, "Stopped; nothing was changed.")
+        except BrokenPipeError:
+            _no_more_output()
+
+
+def _no_more_output() -> NoReturn:
+    """The reader went away (`find … | head -1`): what is left to print goes nowhere."""
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, sys.stdout.fileno())
+    sys.exit(FINE)
+
+
+@click.group(
+    cls=Commands,
+    epilog=epilog(FINE, PROBLEMS, WRONG_USE, UNREADABLE),
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
 @click.version_option(archive.__version__, prog_name="witnessmark")
 def main() -> None:
     """Keeps the evidence for rebuilding an aircraft, weighs it, and makes an offline site of it.

@@ -6,10 +6,10 @@ from pathlib import Path
 
 import click
 
-from archive.cli.exits import EPILOG, WRONG_USE, stop, told
+from archive.cli.exits import FINE, UNREADABLE, WRONG_USE, epilog, stop, told
 
 
-@click.command(epilog=EPILOG)
+@click.command(epilog=epilog(FINE, WRONG_USE, UNREADABLE))
 @click.argument("directory", metavar="DIR", type=click.Path(path_type=Path))
 def new(directory: Path) -> None:
     """Write a small, commented content folder into DIR, to begin from.
@@ -17,12 +17,11 @@ def new(directory: Path) -> None:
     DIR must be empty or not there yet: nothing is overwritten.
     """
     with told():
-        from archive.core.atomic import CannotWrite
-        from archive.write.starter import new_folder
+        from archive.write.starter import Occupied, new_folder
 
         try:
             new_folder(directory)
-        except CannotWrite as error:
+        except Occupied as error:
             stop(WRONG_USE, error.says, error.hint)
     click.echo(f"{directory} is ready. Next:")
     click.echo(f"    witnessmark check {directory}")

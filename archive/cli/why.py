@@ -4,25 +4,32 @@ from __future__ import annotations
 
 import json
 import sys
+from collections.abc import Iterable
 from pathlib import Path
 
 import click
 
 from archive.cli.exits import (
     CONTENT,
-    EPILOG,
     FINE,
+    UNREADABLE,
     WRONG_USE,
     content_folder,
+    epilog,
     private_cache,
     stop,
     told,
 )
-from archive.core.findings import Finding
+from archive.core.findings import Finding, Reason
 from archive.core.verdicts import Findings
+from archive.records.library import Library, pieces_of
+from archive.records.schema import INNER, KINDS
+from archive.records.spec import Record
+
+CAUTION = "Display only; figures are never approved data for flight."
 
 
-@click.command(epilog=EPILOG)
+@click.command(epilog=epilog(FINE, WRONG_USE, UNREADABLE))
 @click.argument("ref")
 @click.option("--in", "content", type=CONTENT, help="The content folder; ./content if left out.")
 @click.option("--json", "as_json", is_flag=True, help="Print the finding as JSON.")
@@ -30,7 +37,8 @@ def why(ref: str, content: Path | None, as_json: bool) -> None:
     """Why REF stands as it does: its verdict, and the numbered reasons with what they rest on.
 
     REF is a claim (`parts/nose-bowl#rivet-pitch`), a part (what it is cleared for), a decision, a
-    zone (`zones/700`), or a photograph or source (what it counts as one witness with).
+    zone (`zones/700`), or a photograph or source (what it counts as one witness with). Of other
+    records nothing is concluded. Problems in the records leant on are printed below the reasons.
     """
     with told():
         from archive.pipeline import weigh
@@ -40,20 +48,37 @@ def why(ref: str, content: Path | None, as_json: bool) -> None:
         folder = content_folder(content)
         weighed = weigh(folder, private_cache(folder))
         name = canonical_ref(ref) or ref
-        findings = findings_for(weighed.findings, name)
+        library = weighed.library
+        findings = findings_for(weighed.findings, name) or recorded(library, name)
         if not findings:
-            known = [*weighed.findings.claims, *weighed.findings.parts, *weighed.findings.groups]
-            stop(WRONG_USE, f"There is no {ref}.", nearest(name, known))
+            stop(WRONG_USE, f"There is no {ref}.", nearest(name, names(library)))
+        faults = [
+            [p for p in weighed.problems if not p.advice and p.where.path in paths]
+            for paths in (leant_on(library, name, finding) for _, finding in findings)
+        ]
+    caution = CAUTION if name.startswith("parts/") else ""
     if as_json:
-        plain = [{"asks": asks, **finding.as_json()} for asks, finding in findings]
+        plain = [
+            {"asks": asks, **finding.as_json(), "problems": [p.as_json() for p in problems]}
+            | ({"caution": caution} if caution else {})
+            for (asks, finding), problems in zip(findings, faults, strict=True)
+        ]
         click.echo(json.dumps(plain[0] if len(plain) == 1 else plain, ensure_ascii=False, indent=2))
     else:
         for asks, finding in findings:
             click.echo(f"{asks}: {finding.verdict}")
             for number, reason in enumerate(finding.reasons, 1):
-                click.echo(f"  {number}. [{reason.rule}] {reason.says}")
+                rule = f"[{reason.rule}] " if reason.rule else ""
+                click.echo(f"  {number}. {rule}{reason.says}")
                 for record in reason.rests_on:
                     click.echo(f"       {record}")
+        told_of = sorted({problem for problems in faults for problem in problems})
+        if told_of:
+            click.echo("Problems in the records leant on:")
+        for problem in told_of:
+            click.echo(str(problem))
+        if caution:
+            click.echo(caution)
     sys.exit(FINE)
 
 
@@ -76,3 +101,36 @@ def findings_for(findings: Findings, ref: str) -> list[tuple[str, Finding]]:
         group = findings.groups[findings.group_of[ref]]
         return [(f"{ref}, {len(group.members)} items", group.finding)]
     return []
+
+
+def recorded(library: Library, ref: str) -> list[tuple[str, Finding]]:
+    """That a record, or a piece of one, is there, where nothing is concluded of it."""
+    kind, _, id_ = ref.partition("/")
+    there = library.person(id_) if kind == "people" else library.get(ref)
+    if there is None:
+        return []
+    reason = Reason("", "It is in the record; nothing is concluded of it.")
+    return [(ref, Finding("recorded", (reason,)))]
+
+
+def names(library: Library) -> list[str]:
+    """Every REF that can be asked about, pieces of records too."""
+    found = [f"{kind}/{id_}" for kind in (*KINDS, *INNER) for id_ in library.of_kind(kind)]
+    return [*found, *(f"{whole}#{piece}" for whole in found for piece in _pieces(library, whole))]
+
+
+def _pieces(library: Library, ref: str) -> Iterable[str]:
+    record = library.get(ref)
+    return pieces_of(record) if record is not None else ()
+
+
+def leant_on(library: Library, ref: str, finding: Finding) -> set[str]:
+    """The paths of the files of a record and of those that its finding rests on."""
+    files = {"zones": library.zones_file, "people": library.people_file}
+    paths = set()
+    for whole in (name.partition("#")[0] for name in (ref, *finding.rests_on)):
+        kind = whole.partition("/")[0]
+        record = files.get(kind, library.aircraft) if kind in INNER else library.get(whole)
+        if isinstance(record, Record):
+            paths.add(record.path)
+    return paths

@@ -12,17 +12,21 @@ _LAST = "aircraft.yaml"
 """Written last: the file that makes a folder a content folder."""
 
 
+class Occupied(CannotWrite):
+    """Something is there already, and nothing is written over."""
+
+
 def new_folder(folder: Path) -> tuple[Path, ...]:
     """Writes the starter folder at `folder`, and gives the files that it wrote.
 
-    Never writes over anything: raises `CannotWrite` where `folder` is a file, or a folder with
-    anything in it, or where the disk refuses.
+    Never writes over anything: raises `Occupied` where `folder` is a file, or a folder with
+    anything in it, and any other `CannotWrite` where the disk refuses.
     """
     if folder.is_symlink() or (folder.exists() and not folder.is_dir()):
-        raise CannotWrite(folder, f"{folder} is there already, and isn't a folder.", _HINT)
+        raise Occupied(folder, f"{folder} is there already, and isn't a folder.", _HINT)
     try:
         if folder.is_dir() and next(folder.iterdir(), None) is not None:
-            raise CannotWrite(folder, f"{folder} isn't empty, so nothing was written.", _HINT)
+            raise Occupied(folder, f"{folder} isn't empty, so nothing was written.", _HINT)
         pieces = sorted(_pieces(files("archive.write") / "starter_files"), key=_order)
         for path, _ in pieces:
             (folder / path).parent.mkdir(parents=True, exist_ok=True)

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import json
+import os
 import re
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
-from small_records import BASE, part
+from small_records import BASE, part, photo
 
 from archive.cli.exits import MEANINGS
 from archive.cli.main import main
@@ -48,7 +51,10 @@ def test_every_help_ends_with_the_exit_codes(run):
     for name in main.commands:
         code, out, _ = run(name, "--help")
         assert code == 0
-        assert "not cleared, or not permitted" in re.sub(r"\s+", " ", out)
+        told = re.sub(r"\s+", " ", out)
+        assert "Exit codes: 0 fine;" in told and "130 stopped by Ctrl-C." in told
+        assert ("1 problems in the content" in told) == (name in ("build", "check"))
+        assert "files altered" not in told
     for code, words in MEANINGS.items():
         assert f"| {code} | {words.split(',')[0].split(' (')[0]}" in MANUAL.read_text("utf-8"), code
 
@@ -147,3 +153,151 @@ def test_schema_writes_a_file_a_kind(run, tmp_path):
     code, _, _ = run("schema", "--out", "schemas")
     assert code == 0
     assert (tmp_path / "schemas" / "parts.schema.json").is_file()
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (["float", "--grade", "wonderful"], "corroborated"),
+        (["float", "--zone", "99"], "700"),
+        (["float", "--kind", "photo"], "Perhaps photograph is meant."),
+        (["kind:nonsense"], "photograph"),
+        (["grade:wonderful", "float"], "on the airframe"),
+        ([""], "nothing to look for"),
+        (["the"], "nothing to look for"),
+    ],
+)
+def test_find_refuses_what_no_search_can_have(run, content, words, says):
+    folder = content(BASE + part(CLAIM))
+    code, out, err = run("find", *words, "--in", folder)
+    assert (code, out) == (2, "")
+    assert says in err
+
+
+def test_find_takes_the_words_that_there_are(run, content):
+    folder = content(BASE + part(CLAIM))
+    for words in (
+        ["chine", "--kind", "part", "--zone", "700"],
+        ["kind:claim", "--grade", "conjecture"],
+        ["chine", "--grade", "on the airframe"],
+    ):
+        assert run("find", *words, "--in", folder)[0] == 0
+
+
+MEASURED = """
+== measurements/pitch.yaml ==
+title: Pitch
+photos: slip
+method: plane
+between: [a, b]
+picks: [{point: a, at: [1, 2]}, {point: b, at: [3, 4]}]
+== questions/why.md ==
+---
+title: Why
+question: Why?
+---
+== surveys/floor.yaml ==
+title: Floor
+"""
+
+
+def test_why_of_what_nothing_is_concluded_of(run, content):
+    folder = content(BASE + part(CLAIM) + photo("slip") + MEASURED)
+    for ref in (
+        "measurements/pitch",
+        "questions/why",
+        "surveys/floor",
+        "people/hb",
+        "people/HB",
+        "events/floats-fitted",
+        "photos/slip#chine",
+    ):
+        code, out, _ = run("why", ref, "--in", folder)
+        assert code == 0, ref
+        assert "recorded" in out and "It is in the record; nothing is concluded of it." in out
+        assert json.loads(run("why", ref, "--in", folder, "--json")[1])["verdict"] == "recorded"
+    code, _, err = run("why", "measurements/pich", "--in", folder)
+    assert code == 2 and "measurements/pitch" in err
+
+
+def test_why_tells_the_problems_of_what_is_leant_on(run, content):
+    claim = "  - id: it\n    aspect: shape\n    says: It is so\n    evidence: [{photo: slip}]"
+    folder = content(BASE + part(claim) + photo("slip", more="frmae: whole"))
+    out = run("why", "parts/chine#it", "--in", folder)[1]
+    assert "Problems in the records leant on:" in out
+    assert re.search(r"photos/slip\.md:\d+:\d+: problem\[field-unknown\]", out)
+    found = json.loads(run("why", "parts/chine#it", "--in", folder, "--json")[1])
+    assert "field-unknown" in [problem["code"] for problem in found["problems"]]
+    folder = content(BASE + part(claim) + photo("slip"))
+    out = run("why", "parts/chine#it", "--in", folder)[1]
+    assert "field-unknown" not in out
+
+
+def test_why_of_a_part_ends_with_the_caution(run, content):
+    folder = content(BASE + part(CLAIM))
+    out = run("why", "parts/chine", "--in", folder)[1]
+    assert out.splitlines()[-1] == "Display only; figures are never approved data for flight."
+    assert "[C1]" in out
+    for step in json.loads(run("why", "parts/chine", "--in", folder, "--json")[1]):
+        assert step["caution"].startswith("Display only")
+
+
+def test_new_and_schema_where_nothing_can_be_written(run, tmp_path, monkeypatch):
+    def refused(path, *words, **more):
+        raise PermissionError(13, "Permission denied", str(path))
+
+    monkeypatch.setattr(Path, "mkdir", refused)  # root may write everywhere: refused here
+    for words in (["new", "ours/deep"], ["schema", "--out", "schemas/deep"]):
+        code, _, err = run(*words)
+        assert code == 3
+        assert "can't be written: you have no permission to write there." in err
+
+
+def test_content_that_cannot_be_read_at_all(run, content, monkeypatch):
+    folder = content(BASE)
+    (folder / "aircraft.yaml").write_bytes(b"\xff\x00\x89: [\n\xff")
+    for command in ("check", "build"):
+        code, _, err = run(command, folder)
+        assert code == 3 and "aircraft.yaml can be read" in err
+    folder = content(BASE)
+    monkeypatch.setattr(os, "scandir", _denied)
+    code, _, err = run("check", folder)
+    assert code == 3 and "can't be read" in err
+
+
+def _denied(path=".", *more):
+    raise PermissionError(13, "Permission denied", str(path))
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (["check"], "Stopped; nothing was changed.\n"),
+        (["new", "ours"], "Stopped; what was written until now is still there.\n"),
+    ],
+)
+def test_ctrl_c_ends_in_a_sentence(run, monkeypatch, words, says):
+    def stopped(*more, **named):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("archive.pipeline.weigh", stopped)
+    monkeypatch.setattr("archive.write.starter.new_folder", stopped)
+    monkeypatch.setattr("archive.cli.check.content_folder", stopped)
+    assert run(*words) == (130, "", says)
+
+
+@pytest.mark.skipif(os.name == "nt", reason="signals are sent otherwise there")
+def test_a_reader_who_has_enough_is_no_error(content, tmp_path):
+    many = "".join(part(CLAIM, id_=f"chine-{n}") for n in range(120))
+    folder = content(BASE + many)
+    words = [sys.executable, "-m", "archive", "find", "kind:part", "--limit", "500"]
+    with subprocess.Popen(
+        [*words, "--in", str(folder)],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        env={**os.environ, "WITNESSMARK_CACHE": str(tmp_path / "cache")},
+        cwd=Path(__file__).parents[2],
+    ) as process:
+        process.stdout.close()
+        assert process.stderr.read() == b""
+        assert process.wait(60) == 0
