@@ -9,6 +9,7 @@ from archive.cli.build import build
 from archive.cli.check import check
 from archive.cli.exits import EPILOG
 from archive.cli.find import find
+from archive.cli.measure import measure
 from archive.cli.new import new
 from archive.cli.schema import schema
 from archive.cli.why import why
@@ -24,5 +25,5 @@ def main() -> None:
     """
 
 
-for command in (new, check, build, find, why, schema):
+for command in (new, check, build, find, why, measure, schema):
     main.add_command(command)

@@ -95,6 +95,7 @@ MEASURING: Mapping[str, str] = MappingProxyType(
         "M8": "Beyond the limits of its method a measurement gives no size.",
         "M9": "A measurement that leans on a claim which leans on it gives no size.",
         "M10": "Two figures agree where their difference lies within its own 95 % error; what they "
-        "share (a photograph, a surveyed point, a tape) can't explain a difference.",
+        "share (a photograph, a surveyed point, a tape) can't explain a difference. Two figures "
+        "off one photograph do not corroborate each other.",
     }
 )

@@ -173,3 +173,9 @@ def apart_u(one: Measured, other: Measured) -> float:
     left, right = dict(one.errors), dict(other.errors)
     names = dict.fromkeys((*left, *right))
     return math.sqrt(sum((left.get(n, 0.0) - right.get(n, 0.0)) ** 2 for n in names))
+
+
+def seen_on(measured: Measured) -> frozenset[str]:
+    """REFs of the photographs on which a measurement's picks were made."""
+    parts = (label.split("|") for label, _ in measured.errors)
+    return frozenset(part[1] for part in parts if part[0] == "pick")
