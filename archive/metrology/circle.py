@@ -16,6 +16,8 @@ from archive.metrology.scale import Measure, Scene, depth_errors, pick_errors, s
 from archive.metrology.solve import Array, Problem
 
 FEWEST = 6
+SQUARE_ACROSS = 0.3
+"""A known length square to the way that the circle leans still feels so much of it."""
 SHORTEST_ARC = 150.0
 """Picks that span less of the rim than this, in degrees, say too little of its size."""
 
@@ -37,24 +39,22 @@ def diameter(
     found = _ellipse(rim, labels, rule.sigma_px, way, draws)
     if isinstance(found, NoEstimate):
         return found
-    across, ratio = found
+    across, ratio, minor = found
     value = length * across.value / dk * scene.distance / (scene.distance - scene.nearer)
     tilt = math.acos(min(1.0, ratio))
-    apart = float(np.linalg.norm(rim.mean(0) - rule.pixels.mean(0))) * value / across.value
     scale = value / across.value
-    once = 1.0 if scene.nearer or scene.nearer_u else 2.0
+    apart = float(np.linalg.norm(rim.mean(0) - rule.pixels.mean(0))) * scale
+    # along the ellipse's short axis the circle leans away: what runs that way feels it most
+    leaning = max(SQUARE_ACROSS, abs(math.cos(math.atan2(way[1], way[0]) - minor)))
+    steep = math.sin(tilt) / max(ratio, 0.2)
     bow = 0.25 * value * math.sin(tilt) / scene.distance
     errors = [(label, effect * scale) for label, effect in across.errors]
     errors += pick_errors(rule, way, -value / dk)
     errors += [(label, value / length * effect) for label, effect in length_errors]
     errors += depth_errors(scene, value)
-    errors.append(
-        (
-            f"recession|{scene.label}|",
-            value * once * apart * math.sin(tilt) / scene.distance / math.sqrt(3),
-        )
-    )
-    errors.append((f"direction|{scene.label}|", value * math.tan(tilt) * lean / math.sqrt(3)))
+    recession = apart * steep * leaning**2 / scene.distance
+    errors.append((f"recession|{scene.label}|", value * recession / math.sqrt(3)))
+    errors.append((f"direction|{scene.label}|", value * steep * leaning * lean / math.sqrt(3)))
     errors.append((f"bow|{scene.label}|", value * bow / math.sqrt(3)))
     return Estimate(
         value,
@@ -101,8 +101,8 @@ def ellipse_start(rim: Array) -> tuple[float, float, float, float, float] | None
 
 def _ellipse(
     rim: Array, labels: tuple[str, ...], sigma_px: float, way: Array, draws: int
-) -> tuple[Estimate, float] | NoEstimate:
-    """The ellipse's diameter (px) along `way`, with its errors, and short over long axis."""
+) -> tuple[Estimate, float, float] | NoEstimate:
+    """The ellipse's diameter (px) along `way`, short over long axis, the short one's heading."""
     if len(rim) < FEWEST:
         return NoEstimate(
             f"A circle needs {FEWEST} picks round its rim, and has {len(rim)}.",
@@ -130,9 +130,11 @@ def _ellipse(
     if isinstance(settled, NoEstimate):
         return settled
     problem, found, left = settled
-    ratio = float(min(abs(found.x[2]), abs(found.x[3])) / max(abs(found.x[2]), abs(found.x[3])))
+    a, b = abs(found.x[2]), abs(found.x[3])
+    ratio = float(min(a, b) / max(a, b))
+    minor = float(found.x[4]) + (math.pi / 2 if a >= b else 0.0)
     result = estimate(problem, found, left, names, _across(way), draws)
-    return result if isinstance(result, NoEstimate) else (result, ratio)
+    return result if isinstance(result, NoEstimate) else (result, ratio, minor)
 
 
 def _across(way: Array) -> Figure:

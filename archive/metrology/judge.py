@@ -11,6 +11,7 @@ import math
 from collections.abc import Callable, Sequence
 
 import numpy as np
+import numpy.typing as npt
 
 from archive.metrology.outcome import Estimate, NoEstimate
 from archive.metrology.simulate import refit, spread
@@ -25,9 +26,11 @@ REFUSE_BELOW = 1e-3
 BLUNDER = 3.5
 MOST_BLUNDERS = 3
 ENOUGH_PICKS = 7
+LEAST_REDUNDANCY = 0.02
 """Widen the errors below this chance; refuse above this χ²/ν (and below this chance); a pick whose
 residual is this many of its own errors is a blunder; drop so many at most, and none among fewer
-picks than these, where the wrong one would be dropped too often."""
+picks than these that check each other, where the wrong one would be dropped too often; a pick of
+which less than this part is checked by the others isn't."""
 
 
 def chi2_tail(chi2: float, dof: int) -> float:
@@ -65,16 +68,21 @@ def chi2_tail(chi2: float, dof: int) -> float:
 def worst_pick(problem: Problem, found: Fit) -> tuple[int, float]:
     """The pick whose residual is largest in its own errors: (pick, w); (-1, 0) where none can tell.
 
-    A row with less than 2 % redundancy tells nothing and is passed over.
+    A row with hardly any redundancy tells nothing and is passed over.
     """
-    leverage = np.einsum("mn,nk,mk->m", found.jacobian, found.covariance, found.jacobian)
-    redundancy = 1 - leverage
-    rows = (problem.picks >= 0) & (redundancy > 0.02)
+    rows, redundancy = _telling(problem, found)
     if not rows.any():
         return -1, 0.0
     w = np.where(rows, np.abs(found.residuals) / np.sqrt(np.maximum(redundancy, 1e-12)), 0.0)
     row = int(np.argmax(w))
     return int(problem.picks[row]), float(w[row])
+
+
+def _telling(problem: Problem, found: Fit) -> tuple[npt.NDArray[np.bool_], Array]:
+    """Which rows are of picks that the others check, and the redundancy of every row, both (m,)."""
+    leverage = np.einsum("mn,nk,mk->m", found.jacobian, found.covariance, found.jacobian)
+    redundancy = 1 - leverage
+    return (problem.picks >= 0) & (redundancy > LEAST_REDUNDANCY), redundancy
 
 
 def settle(
@@ -88,7 +96,7 @@ def settle(
             "Pick known points that are spread wider, and not all on one line.",
         )
     left: list[str] = []
-    kept = len({int(p) for p in problem.picks if p >= 0})
+    kept = len(set(problem.picks[_telling(problem, found)[0]].tolist()))
     while len(left) < MOST_BLUNDERS and kept >= ENOUGH_PICKS and found.dof > 1:
         pick, w = worst_pick(problem, found)
         if w <= BLUNDER or chi2_tail(found.chi2, found.dof) >= WIDEN_BELOW:

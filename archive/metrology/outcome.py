@@ -49,6 +49,11 @@ class Estimate:
         kept = tuple(pair for pair in more if pair[1])
         return replace(self, errors=self.errors + kept) if kept else self
 
+    def widened(self, factor: float, note: str) -> Estimate:
+        """The same figure with every error made larger by a factor, and a sentence on why."""
+        errors = tuple((label, effect * factor) for label, effect in self.errors)
+        return replace(self, errors=errors).with_notes(note)
+
     def with_notes(self, *more: str) -> Estimate:
         """The same figure with further sentences; empty ones are dropped."""
         return replace(self, notes=self.notes + tuple(filter(None, more)))

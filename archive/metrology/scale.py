@@ -83,7 +83,7 @@ def beside(
     across = 1.0 if scene.nearer or scene.nearer_u else 2.0
     lean = across * apart * math.sin(scene.tilt) / scene.distance
     turned = math.acos(min(1.0, abs(float(e @ ek))))
-    errors.append((f"recession|{scene.label}|", value * lean / math.sqrt(3)))
+    errors.append((f"recession|{scene.label}|", value * lean / math.sqrt(6)))
     errors.append((f"direction|{scene.label}|", value * direction_error(scene.tilt, turned)))
     errors.append(
         (f"stretch|{scene.label}|", value * scene.stretch * float(ek[0] ** 2 - e[0] ** 2))
@@ -131,7 +131,7 @@ def _drawn(
     apart = np.linalg.norm(thing.pixels.mean(0) - rule.pixels.mean(0)) * length / np.median(dk)
     once = 1.0 if scene.nearer or scene.nearer_u else 2.0
     slope = once * apart * np.sin(scene.tilt) / scene.distance
-    depth = 1 + even() * scene.depth_limit / scene.distance + even() * slope
+    depth = 1 + even() * scene.depth_limit / scene.distance + even() * slope / math.sqrt(2)
     return np.asarray(known * d / dk * distance / (distance - nearer) * depth)
 
 

@@ -81,7 +81,7 @@ def descend(
         r2, j2 = _whitened(problem, trial, aim[alive])
         c2 = _sum_of_squares(r2)
         better = c2 < cost[alive]
-        gained = np.where(better, cost[alive] - c2, 0.0)
+        gained = np.where(better, cost[alive], 0.0) - np.where(better, c2, 0.0)
         small = np.abs(step * scale).max(axis=1) < 1e-7
         won = alive[better]
         x[won], residual[won], jacobian[won] = trial[better], r2[better], j2[better]

@@ -147,7 +147,7 @@ def _shown(context: Context, measurement: Measurement) -> MeasurementShown:
             )
             for one in measurement.references
         ),
-        points=context.links(measurement.points),
+        points=context.links(ref.partition("#")[0] for ref in measurement.points),
         used_by=context.links(used),
         facts=tuple(
             cell
@@ -198,7 +198,7 @@ def _result(context: Context, found: Measured | None) -> ResultShown | None:
 
 
 def _roles(context: Context, measurement: Measurement) -> dict[str, str]:
-    """Name of a pick → what it is for: the surveyed points and the ends of known lengths are known."""
+    """Name of a pick → "measured" for the two ends, "known" for what gives the scale."""
     roles = dict.fromkeys((n for known in measurement.references for n in known.between), "known")
     for ref in measurement.points:
         whole, _, piece = ref.partition("#")
