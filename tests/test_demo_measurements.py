@@ -71,6 +71,16 @@ def test_refused_where_it_must_be(found, name, says):
     assert result.way_out
 
 
+def test_the_manuals_example_by_hand(found):
+    """The figures of the worked example in archive/manual/measuring.md."""
+    result = found["measurements/stripe-moored"]
+    picks = dict(result.budget)["the picks on “At her mooring, square-on”"]
+    assert result.value_mm == pytest.approx(192.6, abs=0.05)
+    assert picks == pytest.approx((15.27**2 + 2.90**2) ** 0.5, abs=0.03)
+    assert result.u_mm == pytest.approx(15.6, abs=0.05)
+    assert result.half95_mm == pytest.approx(30.5, abs=0.1)
+
+
 def test_the_boathook_in_the_wrong_plane_is_not_an_eighth_out(found):
     """Its distance is allowed for, so that the chord comes out larger than the first reading."""
     result = found["measurements/float-strut-chord"]

@@ -23,9 +23,6 @@ from archive.cli.exits import (
 
 if TYPE_CHECKING:
     from archive.core.verdicts import Measured
-    from archive.pipeline import Weighed
-
-DRAWS = 500
 
 
 @click.command(epilog=EPILOG)
@@ -34,7 +31,7 @@ DRAWS = 500
 @click.option(
     "--simulate",
     is_flag=True,
-    help=f"Draw all observations {DRAWS} times anew as well, as a check.",
+    help="Draw all observations anew many times as well, as a check.",
 )
 @click.option("--json", "as_json", is_flag=True, help="Print the results as JSON.")
 def measure(ids: tuple[str, ...], content: Path | None, simulate: bool, as_json: bool) -> None:
@@ -61,7 +58,9 @@ def measure(ids: tuple[str, ...], content: Path | None, simulate: bool, as_json:
             refs.append(ref)
         results = [known[ref] for ref in dict.fromkeys(refs or known)]
         if simulate:
-            results = [simulated(weighed, result) for result in results]
+            chosen = frozenset(result.ref for result in results)
+            again = weigh(folder, private_cache(folder), simulate=chosen).findings.measurements
+            results = [again[result.ref] for result in results]
     if as_json:
         plain = [result.as_json() for result in results]
         click.echo(json.dumps(plain, ensure_ascii=False, indent=2))
@@ -73,23 +72,6 @@ def measure(ids: tuple[str, ...], content: Path | None, simulate: bool, as_json:
         for line in lines(result, units):
             click.echo(f"    {line}")
     sys.exit(FINE)
-
-
-def simulated(weighed: Weighed, result: Measured) -> Measured:
-    """The same measurement with its observations drawn anew; a refused one stays as it is."""
-    from archive.reasoning.measurements import measure as work_out
-
-    if result.refused:
-        return result
-    held = {ref: graded.held for ref, graded in weighed.findings.claims.items()}
-    return work_out(
-        weighed.library,
-        weighed.library.measurements[result.ref.partition("/")[2]],
-        held,
-        weighed.findings.measurements,
-        images=weighed.images,
-        draws=DRAWS,
-    )
 
 
 def lines(result: Measured, units: str) -> Iterator[str]:

@@ -182,12 +182,14 @@ def direction_error(tilt: float, turned: float) -> float:
 
 
 def span(pixels: Array) -> tuple[float, Array]:
+    """Length (px) and direction (2,) of unit length from the first of two pixels to the other."""
     along = pixels[1] - pixels[0]
     length = float(np.hypot(*along))
     return length, along / (length or 1.0)
 
 
 def pick_errors(measure: Measure, way: Array, scale: float) -> list[tuple[str, float]]:
+    """What the picks' errors do to a figure that grows by `scale` a pixel along `way`."""
     return [
         (f"{label}:{c}", sign * scale * measure.sigma_px * float(w))
         for label, sign in zip(measure.labels, (-1.0, 1.0), strict=True)

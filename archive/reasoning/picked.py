@@ -13,6 +13,7 @@ from archive.reasoning.evidence import is_flipped, through_a_screen
 from archive.reasoning.ground import Ground
 from archive.reasoning.patches import inside
 from archive.reasoning.trust import discredited, taken_back, unreliable
+from archive.records.claim import Claim
 from archive.records.library import Library
 from archive.records.measurement import KnownLength, Measurement
 from archive.records.photo import Photo
@@ -203,7 +204,7 @@ def known_length(
     if ref.startswith("surveys/"):
         _own_airframe(asked, pictures, True)
         return _between_points(asked.library, known, ref)
-    held = asked.held.get(ref)
+    held = asked.held.get(ref) or _of_its_own(asked.library, ref)
     if held is None:
         raise Refused(
             "M1",
@@ -220,6 +221,22 @@ def known_length(
     if source is not None and source.errors:
         return held.value_mm, source.errors, ref
     return held.value_mm, ((f"known|{ref}|", held.half95_mm / 1.96),), ref
+
+
+def _of_its_own(library: Library, ref: str) -> Held | None:
+    """A size measured on a surviving thing itself, whosever it is: a rule needs no pedigree."""
+    claim = library.get(ref)
+    part = ref.partition("#")[0]
+    values = [
+        item.value
+        for item in (claim.evidence if isinstance(claim, Claim) else ())
+        if item.part == part and item.value and item.value.half95_mm and not item.against
+    ]
+    survives = getattr(library.get(part), "survives", None) in ("whole", "fragment")
+    if not values or not survives:
+        return None
+    best = min(values, key=lambda value: value.half95_mm or 0.0)
+    return Held(best.mm, best.half95_mm, part, "Measured on the thing itself.")
 
 
 def _between_points(library: Library, known: KnownLength, ref: str) -> tuple[float, Errors, str]:

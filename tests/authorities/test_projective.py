@@ -146,3 +146,42 @@ def test_an_independent_library_finds_the_same_homography():
     ours = carried(np.append(x[0][:8], 1).reshape(3, 3), at)
     theirs = carried(np.array(cv2.findHomography(at, pixels, 0)[0]), at)
     assert np.abs(ours - theirs).max() < 1e-3
+
+
+def test_an_independent_library_finds_the_same_camera():
+    """OpenCV's calibrateCamera, one view, lens axis held, no bend (where it is installed)."""
+    cv2 = pytest.importorskip("cv2")
+    chance = np.random.default_rng(4)
+    for _ in range(20):
+        camera = np.zeros(cam.SIZE)
+        camera[cam.LOG_F] = np.log(chance.uniform(3000, 6000))
+        camera[cam.CX], camera[cam.CY] = 1500, 1000
+        camera[cam.TURN], camera[cam.MOVE] = chance.uniform(-1, 1, 3), [0, 0, 12]
+        points = chance.uniform(-2, 2, (14, 3))
+        pixels = cam.project(camera, points)[0] + chance.normal(0, 0.1, (14, 2))
+        ours = find_cameras(points, pixels, (3000, 2000), 0.1)[0][0]
+        begin = np.array([[4000, 0, 1500], [0, 4000, 1000], [0, 0, 1.0]])
+        flags = (
+            cv2.CALIB_USE_INTRINSIC_GUESS | cv2.CALIB_FIX_PRINCIPAL_POINT
+            | cv2.CALIB_FIX_ASPECT_RATIO | cv2.CALIB_ZERO_TANGENT_DIST
+            | cv2.CALIB_FIX_K1 | cv2.CALIB_FIX_K2 | cv2.CALIB_FIX_K3
+        )  # fmt: skip
+        _, inner, _, turns, moves = cv2.calibrateCamera(
+            [points.astype(np.float32)], [pixels.astype(np.float32)], (3000, 2000), begin, None,
+            flags=flags,
+        )  # fmt: skip
+        turn = cv2.Rodrigues(turns[0])[0]
+        stood = (-turn.T @ moves[0]).ravel()
+        assert np.exp(ours[cam.LOG_F]) == pytest.approx(inner[0, 0], rel=1e-4)
+        far = np.linalg.norm(stood)
+        assert np.linalg.norm(cam.centre(ours) - stood) < 1e-4 * far
+
+
+def test_an_independent_library_finds_the_same_point():
+    """OpenCV's triangulatePoints (where it is installed)."""
+    cv2 = pytest.importorskip("cv2")
+    matrices = np.array([of("triangulation", "P1"), of("triangulation", "P2")])
+    pixels = np.array([of("triangulation", "x1"), of("triangulation", "x2")]) + [[0.7, -0.4]]
+    theirs = cv2.triangulatePoints(*matrices, *(p[:, None] for p in pixels)).ravel()
+    away = cam.triangulated(matrices, pixels) - theirs[:3] / theirs[3]
+    assert (np.abs(away) < 0.01 * of("triangulation", "sd_first_order_1px")).all()

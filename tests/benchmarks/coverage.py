@@ -1,8 +1,9 @@
 """How often the 95 % interval holds the truth, for each way of measuring: the manual's table.
 
-    python tests/benchmarks/coverage.py [CASES [PART-OF-A-NAME]]
+    python tests/benchmarks/coverage.py [--write | CASES [PART-OF-A-NAME]]
 
-Seeded; 2,000 cases a method unless given. Prints a Markdown table.
+Seeded; 2,000 cases a method unless given. Prints a Markdown table; `--write` puts it into
+the manual.
 """
 
 from __future__ import annotations
@@ -47,16 +48,27 @@ def study(name: str, cases: int) -> str:
     )
 
 
+HEADS = "method", "cases", "refused", "holds, %", "error, median %", "rms %", "u, median %", "ms"
+MANUAL = Path(__file__).parents[2] / "archive" / "manual" / "measuring.md"
+
+
 def main() -> None:
-    """Print the table."""
-    cases = int(sys.argv[1]) if len(sys.argv) > 1 else 2000
-    wanted = sys.argv[2] if len(sys.argv) > 2 else ""
-    heads = "method", "cases", "refused", "holds, %", "error, median %", "rms %", "u, median %"
-    print(f"| {' | '.join(heads)} | ms |")
-    print("|---|---|---|---|---|---|---|---|")
+    """Print the table, or write it."""
+    words = sys.argv[1:]
+    write = "--write" in words
+    cases = int(words[0]) if words and not write else 2000
+    wanted = words[1] if len(words) > 1 else ""
+    rows = [f"| {' | '.join(HEADS)} |", "|---" * len(HEADS) + "|"]
+    print(*rows, sep="\n")
     for name in METHODS:
         if wanted in name:
-            print(study(name, cases), flush=True)
+            rows.append(study(name, cases))
+            print(rows[-1], flush=True)
+    if write:
+        text = MANUAL.read_text("utf-8")
+        start = text.index(rows[0])
+        end = text.index("\n\n", start)
+        MANUAL.write_text(text[:start] + "\n".join(rows) + text[end:], "utf-8")
 
 
 if __name__ == "__main__":
