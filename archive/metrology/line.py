@@ -10,7 +10,7 @@ import numpy as np
 
 from archive.metrology.judge import estimate, settle
 from archive.metrology.outcome import NoEstimate, Outcome
-from archive.metrology.plane import Known, Sought
+from archive.metrology.plane import Known, Sought, apart_from
 from archive.metrology.solve import Array, Problem
 
 FEWEST = 3
@@ -46,14 +46,16 @@ def length_on_line(known: Known, sought: Sought, draws: int = 0) -> Outcome:
         )
     along = (everything - middle) @ axes[0]
     unit = float(np.abs(along).max())
-    problem, start = _problem(known, along / unit, sought, unit, extent)
-    names = [label.rpartition("|")[2] for label in (*known.pick_labels, *sought.pick_labels)]
+    new, ends = apart_from(known, sought)
+    there = np.concatenate([known.pixels, new.pixels.reshape(-1, 2)])
+    problem, start = _problem(known, (there - middle) @ axes[0] / unit, new, unit, extent)
+    names = [label.rpartition("|")[2] for label in (*known.pick_labels, *new.pick_labels)]
     settled = settle(problem, start, names)
     if isinstance(settled, NoEstimate):
         return settled
     problem, found, left = settled
-    first = 3 + len(places)
-    found_places = found.x[first:] * extent + places.mean()
+    one, other = (3 + end for end in ends)
+    found_places = found.x[[one, other]] * extent + places.mean()
     beyond = max(places.min() - found_places.min(), found_places.max() - places.max()) / extent
     if beyond > REACH:
         return NoEstimate(
@@ -62,10 +64,10 @@ def length_on_line(known: Known, sought: Sought, draws: int = 0) -> Outcome:
         )
 
     def figure(x: Array) -> tuple[Array, Array]:
-        away = x[..., first] - x[..., first + 1]
+        away = x[..., one] - x[..., other]
         gradient = np.zeros(x.shape)
-        gradient[..., first] = np.sign(away) * extent
-        gradient[..., first + 1] = -gradient[..., first]
+        gradient[..., one] = np.sign(away) * extent
+        gradient[..., other] = -gradient[..., one]
         return np.abs(away) * extent, gradient
 
     return estimate(problem, found, left, names, figure, draws)

@@ -67,17 +67,18 @@ def length_on_plane(
     h = homography(known.at, known.pixels)
     if h is None:
         return _on_a_line()
-    problem, start = plane_problem(known, sought, size, bend, h)
-    names = [label.rpartition("|")[2] for label in (*known.pick_labels, *sought.pick_labels)]
+    new, (one, other) = apart_from(known, sought)
+    problem, start = plane_problem(known, new, size, bend, h)
+    names = [label.rpartition("|")[2] for label in (*known.pick_labels, *new.pick_labels)]
     settled = settle(problem, start, names)
     if isinstance(settled, NoEstimate):
         return settled
     problem, found, left = settled
-    figure = apart(9 + known.at.size, 9 + known.at.size + 2, 2)
+    figure = apart(9 + 2 * one, 9 + 2 * other, 2)
     result = estimate(problem, found, left, names, figure, draws)
     if isinstance(result, NoEstimate) or not off_plane:
         return result
-    ends = found.x[9 + known.at.size :][:4].reshape(2, 2)
+    ends = found.x[9:].reshape(-1, 2)[[one, other]]
     way = (ends[0] - ends[1]) / np.linalg.norm(ends[0] - ends[1])
     slopes = _slopes(np.append(found.x[:8], 1.0).reshape(3, 3), ends, way, size)
     labels = sought.pick_labels[:2]
@@ -87,6 +88,19 @@ def length_on_plane(
             for label, slope in zip(labels, slopes, strict=True)
         )
     )
+
+
+def apart_from(known: Known, sought: Sought) -> tuple[Sought, tuple[int, int]]:
+    """The sought picks that aren't known ones already, and the numbers of the two ends.
+
+    A pick that is both is one observation, not two: the known come first, then the new.
+    """
+    labels = list(known.pick_labels)
+    new = [i for i, label in enumerate(sought.pick_labels) if label not in labels]
+    labels += [sought.pick_labels[i] for i in new]
+    one, other = (labels.index(label) for label in sought.pick_labels[:2])
+    rest = Sought(sought.pixels[new], [sought.pick_labels[i] for i in new], sought.sigma_px)
+    return rest, (one, other)
 
 
 def apart(one: int, other: int, axes: int) -> Figure:
@@ -109,55 +123,58 @@ def plane_problem(
 ) -> tuple[Problem, Array]:
     """The problem and a start for it, from a first homography `h` (3, 3) with h[2, 2] = 1."""
     k, s = len(known.at), len(sought.pixels)
-    middle = np.array(size) / 2
-    focal = ORDINARY_LENS * size[0]
-    n = 9 + 2 * (k + s)
     picks = np.vstack([known.pixels, sought.pixels])
+    n = 9 + picks.size
     fixed = np.zeros((2 * k + 1, n))
     fixed[:-1, 9 : 9 + 2 * k] = np.eye(2 * k)
     fixed[-1, 8] = 1.0
-    rows = np.arange(k + s)
 
     def predict(x: Array) -> tuple[Array, Array]:
-        lead = x.shape[:-1]
-        g = x[..., :8]
-        p = x[..., 9:].reshape(*lead, k + s, 2)
-        a, b = p[..., 0], p[..., 1]
-        w = g[..., 6, None] * a + g[..., 7, None] * b + 1
-        u = (g[..., 0, None] * a + g[..., 1, None] * b + g[..., 2, None]) / w
-        v = (g[..., 3, None] * a + g[..., 4, None] * b + g[..., 5, None]) / w
-        straight = np.stack([u, v], -1)
-        by = np.zeros((*lead, k + s, 2, 10))
-        for c, value in enumerate((u, v)):
-            by[..., c, 3 * c], by[..., c, 3 * c + 1], by[..., c, 3 * c + 2] = a / w, b / w, 1 / w
-            by[..., c, 6], by[..., c, 7] = -value * a / w, -value * b / w
-            by[..., c, 8] = (g[..., 3 * c, None] - value * g[..., 6, None]) / w
-            by[..., c, 9] = (g[..., 3 * c + 1, None] - value * g[..., 7, None]) / w
-        off = (straight - middle) / focal
-        square = (off**2).sum(-1)[..., None]
-        k1 = x[..., 8, None, None]
-        bent = middle + focal * off * (1 + k1 * square)
-        bending = (1 + k1[..., None] * square[..., None]) * np.eye(2) + 2 * k1[..., None] * off[
-            ..., :, None
-        ] * off[..., None, :]
-        by = bending @ by
-        jacobian = np.zeros((*lead, 2 * (k + s) + len(fixed), n))
-        for c in range(2):
-            jacobian[..., 2 * rows + c, :8] = by[..., c, :8]
-            jacobian[..., 2 * rows + c, 8] = (focal * off * square)[..., c]
-            jacobian[..., 2 * rows + c, 9 + 2 * rows] = by[..., c, 8]
-            jacobian[..., 2 * rows + c, 10 + 2 * rows] = by[..., c, 9]
-        jacobian[..., 2 * (k + s) :, :] = fixed
-        return np.concatenate([bent.reshape(*lead, -1), x @ fixed.T], -1), jacobian
+        pixels, by = seen(x, size)
+        rows = np.broadcast_to(fixed, (*x.shape[:-1], *fixed.shape))
+        return np.concatenate([pixels, x @ fixed.T], -1), np.concatenate([by, rows], -2)
 
     observed = np.concatenate([picks.ravel(), known.at.ravel(), [0.0]])
     sigma = np.concatenate([np.full(picks.size, sought.sigma_px), known.sigma.ravel(), [bend]])
     labels = [f"{label}:{c}" for label in (*known.pick_labels, *sought.pick_labels) for c in "uv"]
     labels += [f"{label}:{c}" for label in known.place_labels for c in "ab"]
-    numbers = np.concatenate([np.repeat(rows, 2), np.full(2 * k + 1, -1)])
+    numbers = np.concatenate([np.repeat(np.arange(k + s), 2), np.full(2 * k + 1, -1)])
     problem = Problem(predict, observed, sigma, (*labels, "bend||"), numbers)
     there = carried(inverse(h), sought.pixels)
     return problem, np.concatenate([h.ravel()[:8], [0.0], known.at.ravel(), there.ravel()])
+
+
+def seen(x: Array, size: tuple[float, float]) -> tuple[Array, Array]:
+    """Pixels of points on a plane: x (…, 9 + 2k) holds a homography, k1 and k places (a, b).
+
+    Returns pixels (…, 2k) and their Jacobian (…, 2k, 9 + 2k).
+    """
+    lead, k = x.shape[:-1], (x.shape[-1] - 9) // 2
+    middle, focal, rows = np.array(size) / 2, ORDINARY_LENS * size[0], np.arange(k)
+    g, k1 = x[..., :8], x[..., 8, None, None]
+    p = x[..., 9:].reshape(*lead, k, 2)
+    a, b = p[..., 0], p[..., 1]
+    w = g[..., 6, None] * a + g[..., 7, None] * b + 1
+    u = (g[..., 0, None] * a + g[..., 1, None] * b + g[..., 2, None]) / w
+    v = (g[..., 3, None] * a + g[..., 4, None] * b + g[..., 5, None]) / w
+    by = np.zeros((*lead, k, 2, 10))
+    for c, value in enumerate((u, v)):
+        by[..., c, 3 * c], by[..., c, 3 * c + 1], by[..., c, 3 * c + 2] = a / w, b / w, 1 / w
+        by[..., c, 6], by[..., c, 7] = -value * a / w, -value * b / w
+        by[..., c, 8] = (g[..., 3 * c, None] - value * g[..., 6, None]) / w
+        by[..., c, 9] = (g[..., 3 * c + 1, None] - value * g[..., 7, None]) / w
+    off = (np.stack([u, v], -1) - middle) / focal
+    square = (off**2).sum(-1)[..., None]
+    straight = (1 + k1[..., None] * square[..., None]) * np.eye(2)
+    by = (straight + 2 * k1[..., None] * off[..., :, None] * off[..., None, :]) @ by
+    jacobian = np.zeros((*lead, 2 * k, 9 + 2 * k))
+    for c in range(2):
+        jacobian[..., 2 * rows + c, :8] = by[..., c, :8]
+        jacobian[..., 2 * rows + c, 8] = (focal * off * square)[..., c]
+        jacobian[..., 2 * rows + c, 9 + 2 * rows] = by[..., c, 8]
+        jacobian[..., 2 * rows + c, 10 + 2 * rows] = by[..., c, 9]
+    pixels = middle + focal * off * (1 + k1 * square)
+    return pixels.reshape(*lead, 2 * k), jacobian
 
 
 def _fit_for_it(known: Known, sought: Sought) -> NoEstimate | None:
@@ -178,7 +195,7 @@ def _fit_for_it(known: Known, sought: Sought) -> NoEstimate | None:
             "The plane is seen edge-on somewhere between the points.",
             "Look for swapped names among the picks, or choose another plane or photograph.",
         )
-    reach = _outside(carried(inverse(there), sought.pixels), known.at)
+    reach = outside(carried(inverse(there), sought.pixels), known.at)
     if reach > REACH:
         return NoEstimate(
             f"What is measured lies outside the known points by {reach:.0%} of their extent, where "
@@ -195,7 +212,7 @@ def _on_a_line() -> NoEstimate:
     )
 
 
-def _outside(points: Array, known: Array) -> float:
+def outside(points: Array, known: Array) -> float:
     """How far the farthest point lies outside the hull of the known, over their extent."""
     extent = max(float(np.linalg.norm(a - b)) for a in known for b in known)
     worst = 0.0

@@ -7,7 +7,7 @@ it is one network, so that the figure's error holds every doubt at once.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -63,14 +63,26 @@ class Plane:
 
 
 @dataclass(frozen=True)
+class Span:
+    """A measured length between two named points, its standard deviation, and its label."""
+
+    one: str
+    other: str
+    length: float
+    sigma: float
+    label: str
+
+
+@dataclass(frozen=True)
 class Scene:
-    """All that is known: surveyed places by name, the views, planes that named points lie on, and
-    pairs of names that mirror each other in a plane."""
+    """All that is known: surveyed places by name, the views, planes that named points lie on,
+    pairs of names that mirror each other in a plane, and lengths between named points."""
 
     places: dict[str, Place]
     views: tuple[View, ...]
     on_plane: dict[str, Plane] = field(default_factory=dict)
     pairs: tuple[tuple[str, str, Plane], ...] = ()
+    lengths: tuple[Span, ...] = ()
 
 
 def length_in_space(scene: Scene, one: str, other: str, draws: int = 0) -> Outcome:
@@ -227,6 +239,10 @@ def _settled(scene: Scene, cameras: list[Array], sought: tuple[str, str]) -> Sol
             label = f"{plane.label}{one}"
             args = (plane.normal, plane.offset, plane.sigma, label)
             network.mirror(number[one], number[other], *args)
+    for span in scene.lengths:
+        if span.one in number and span.other in number:
+            ends = (number[span.one], number[span.other])
+            network.distance(*ends, span.length, span.sigma, span.label)
     problem, picks = network.problem()
     x0 = np.concatenate([*cameras, *start.values()])
     settled = settle(problem, x0, picks)
@@ -276,7 +292,7 @@ def _unmirrored(scene: Scene, best: Solved, sought: tuple[str, str]) -> Solved |
         width = view.priors.size[0]
         picks = {name: np.array([width - at[0], at[1]]) for name, at in view.picks.items()}
         turned.append(View(view.label, view.priors, picks, view.sigma_px))
-    other = Scene(scene.places, tuple(turned), scene.on_plane, scene.pairs)
+    other = replace(scene, views=tuple(turned))
     cameras = [_cameras(other, view) for view in other.views]
     if any(isinstance(each, NoEstimate) for each in cameras):
         return best

@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 import math
-from collections import Counter
 from collections.abc import Callable, Mapping
 from types import MappingProxyType
 
 import numpy as np
 
-from archive.metrology import circle, line, plane, scale, space
-from archive.metrology.network import Priors
+from archive.metrology import circle, line, measured_out, plane, scale
 from archive.metrology.outcome import NoEstimate, Outcome
 from archive.metrology.solve import Array
 from archive.metrology.starts import ORDINARY_LENS, straightness
 from archive.reasoning import allowances as allow
+from archive.reasoning.in_space import in_network
+from archive.reasoning.known import Points, lengths_of, stretch_of, surveys_of, taped
 from archive.reasoning.picked import (
     Asked,
     Picture,
@@ -27,10 +27,6 @@ from archive.reasoning.picked import (
     surveyed,
 )
 from archive.records.measurement import KnownLength
-from archive.records.survey import Survey, SurveyPoint
-
-UP = np.array([0.0, 1.0, 0.0])
-"""The aircraft's plane of symmetry is y = 0: the axes say so."""
 
 
 def work_out(asked: Asked, draws: int = 0) -> tuple[Outcome, tuple[str, ...]]:
@@ -75,6 +71,9 @@ def _circle(asked: Asked, pictures: tuple[Picture, ...], draws: int) -> Worked:
 
 def _plane(asked: Asked, pictures: tuple[Picture, ...], draws: int) -> Worked:
     picture = _only(pictures)
+    if asked.measurement.references and not asked.measurement.points:
+        return _by_lengths(asked, picture, draws)
+    _no_lengths(asked)
     points = surveyed(asked, pictures)
     known, axes, sigma, off = _flat(asked, picture, points, 2)
     if off > 0.05 * float(np.ptp(known.at, axis=0).max()):
@@ -89,11 +88,41 @@ def _plane(asked: Asked, pictures: tuple[Picture, ...], draws: int) -> Worked:
         known, _sought(asked, picture), picture.size, off_plane=allowed, draws=draws
     )
     outcome = _in_space(outcome, points, axes, sigma)
-    return _taped(outcome, points), (picture.photo.ref, *_surveys(points))
+    return taped(outcome, points), (picture.photo.ref, *surveys_of(points))
+
+
+def _by_lengths(asked: Asked, picture: Picture, draws: int) -> Worked:
+    """On a plane of which no points were surveyed, but lengths on it are known."""
+    found = lengths_of(asked, (picture,))
+    names = list(dict.fromkeys((*(n for k, *_ in found for n in k.between), *ends(asked))))
+    pixels = np.array([pixel(picture, name) for name in names])
+    labels = [f"pick|{picture.photo.ref}|{name}" for name in names]
+    stretches = [
+        measured_out.Stretch(
+            names.index(known.between[0]), names.index(known.between[1]), length,
+            math.hypot(*(effect for _, effect in errors)), name,
+        )
+        for known, length, errors, _, name in found
+    ]  # fmt: skip
+    one, other = (names.index(name) for name in ends(asked))
+    outcome = measured_out.length_by_lengths(
+        pixels, labels, stretches, (one, other), asked.pick_px, picture.size, draws=draws
+    )
+    return outcome, (picture.photo.ref, *(ref for *_, ref, _ in found))
+
+
+def _no_lengths(asked: Asked) -> None:
+    if asked.measurement.references:
+        raise Refused(
+            "M1",
+            "This way goes by surveyed points, and known lengths are named.",
+            "Leave references: out, or find the camera from points in space, which takes both.",
+        )
 
 
 def _stations(asked: Asked, pictures: tuple[Picture, ...], draws: int) -> Worked:
     picture = _only(pictures)
+    _no_lengths(asked)
     points = surveyed(asked, pictures)
     known, axes, sigma, off = _flat(asked, picture, points, 1)
     if off > 0.05 * float(np.ptp(known.at)):
@@ -104,38 +133,7 @@ def _stations(asked: Asked, pictures: tuple[Picture, ...], draws: int) -> Worked
         )
     outcome = line.length_on_line(known, _sought(asked, picture), draws)
     outcome = _in_space(outcome, points, axes, sigma)
-    return _taped(outcome, points), (picture.photo.ref, *_surveys(points))
-
-
-def _in_network(asked: Asked, pictures: tuple[Picture, ...], draws: int) -> Worked:
-    points = surveyed(asked, pictures)
-    places = {}
-    for name, (survey, point) in points.items():
-        at, sigma = place_of(point)
-        places[name] = space.Place(np.array(at), np.array(sigma), f"survey|{survey.ref}|{name}")
-    one, other = ends(asked)
-    for name in (one, other):
-        if not any(name in picture.at for picture in pictures):
-            pixel(pictures[0], name)
-    own = [p.point for p in asked.measurement.picks if p.point]
-    views = tuple(
-        space.View(
-            picture.photo.ref,
-            Priors(
-                picture.size,
-                middle=allow.WHOLE if picture.photo.frame == "whole" else allow.CROPPED,
-                stretch=_stretch(asked),
-            ),
-            {n: np.array(at) for n, at in picture.at.items() if n in places or n in own},
-            asked.pick_px,
-        )
-        for picture in pictures
-    )
-    scene = space.Scene(places, views, _planes(asked), _pairs(asked, own))
-    find = space.camera_distance if asked.measurement.method == "camera" else space.length_in_space
-    outcome = find(scene, one, other, draws)
-    refs = (*(picture.photo.ref for picture in pictures), *_surveys(points))
-    return _taped(outcome, points), refs
+    return taped(outcome, points), (picture.photo.ref, *surveys_of(points))
 
 
 METHODS: Mapping[str, Callable[[Asked, tuple[Picture, ...], int], Worked]] = MappingProxyType(
@@ -144,10 +142,10 @@ METHODS: Mapping[str, Callable[[Asked, tuple[Picture, ...], int], Worked]] = Map
         "circle": _circle,
         "plane": _plane,
         "stations": _stations,
-        "camera": _in_network,
-        "known-plane": _in_network,
-        "symmetry": _in_network,
-        "several": _in_network,
+        "camera": in_network,
+        "known-plane": in_network,
+        "symmetry": in_network,
+        "several": in_network,
     }
 )
 
@@ -214,33 +212,13 @@ def _scene(
         tilt=math.radians(float(tilt) if tilt is not None else allow.TILT_DEG),
         size=picture.size,
         label=picture.photo.ref,
-        stretch=_stretch(asked),
+        stretch=stretch_of(asked),
     )
     return scene, " ".join(notes)
 
 
-def _stretch(asked: Asked) -> float:
-    given = asked.measurement.stretch_percent
-    return (float(given) if given else allow.STRETCH_PERCENT) / 100
-
-
 def _noted(outcome: Outcome, note: str) -> Outcome:
     return outcome if isinstance(outcome, NoEstimate) else outcome.with_notes(note)
-
-
-Points = dict[str, tuple[Survey, SurveyPoint]]
-
-
-def _surveys(points: Points) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(survey.ref for survey, _ in points.values()))
-
-
-def _taped(outcome: Outcome, points: Points) -> Outcome:
-    """The outcome with the error that all lengths of its survey share."""
-    if isinstance(outcome, NoEstimate) or not points:
-        return outcome
-    main = Counter(survey.ref for survey, _ in points.values()).most_common(1)[0][0]
-    return outcome.with_errors((f"tape|{main}|", allow.TAPE * outcome.value))
 
 
 def _sought(asked: Asked, picture: Picture) -> plane.Sought:
@@ -325,35 +303,3 @@ def _in_space(outcome: Outcome, points: Points, axes: Array, sigma: Mapping[str,
         outcome.notes,
         outcome.refit,
     )
-
-
-def _planes(asked: Asked) -> dict[str, space.Plane]:
-    given = asked.measurement.on_plane
-    if given is None or given.at is None or given.axis not in ("x", "y", "z"):
-        if asked.measurement.method == "known-plane":
-            raise Refused("M1", "Nobody says which plane the picks lie on.", "Add on_plane:.")
-        return {}
-    normal = np.eye(3)["xyz".index(given.axis)]
-    flat = space.Plane(normal, given.at.mm, given.at.u_mm or 5.0, f"flat|{asked.measurement.ref}|")
-    return dict.fromkeys(ends(asked), flat)
-
-
-def _pairs(asked: Asked, own: list[str]) -> tuple[tuple[str, str, space.Plane], ...]:
-    """Picks that mirror each other: the names are alike but for port and starboard."""
-    if asked.measurement.method != "symmetry":
-        return ()
-    within = asked.measurement.symmetric_within
-    half = (within.half95_mm or within.mm) if within else allow.SYMMETRIC_MM
-    mirror = space.Plane(UP, 0.0, half / 1.96, "mirror||")
-    pairs = [(name, opposite(name)) for name in dict.fromkeys(own) if "port" in name.split("-")]
-    return tuple((one, other, mirror) for one, other in pairs if other in own)
-
-
-def opposite(name: str) -> str:
-    """The name of the same point on the other hand.
-
-    >>> opposite("strut-front-port-foot")
-    'strut-front-starboard-foot'
-    """
-    turned = {"port": "starboard", "starboard": "port"}
-    return "-".join(turned.get(word, word) for word in name.split("-"))

@@ -181,7 +181,8 @@ def test_an_independent_library_finds_the_same_point():
     """OpenCV's triangulatePoints (where it is installed)."""
     cv2 = pytest.importorskip("cv2")
     matrices = np.array([of("triangulation", "P1"), of("triangulation", "P2")])
-    pixels = np.array([of("triangulation", "x1"), of("triangulation", "x2")]) + [[0.7, -0.4]]
+    pixels = np.array([of("triangulation", "x1"), of("triangulation", "x2")])
+    pixels += [0.7, -0.4]
     theirs = cv2.triangulatePoints(*matrices, *(p[:, None] for p in pixels)).ravel()
     away = cam.triangulated(matrices, pixels) - theirs[:3] / theirs[3]
     assert (np.abs(away) < 0.01 * of("triangulation", "sd_first_order_1px")).all()

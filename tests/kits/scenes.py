@@ -11,7 +11,7 @@ from collections.abc import Callable
 import numpy as np
 
 from archive.metrology import camera as cam
-from archive.metrology import circle, line, plane, scale, space
+from archive.metrology import circle, line, measured_out, plane, scale, space
 from archive.metrology.network import Priors
 from archive.metrology.outcome import Outcome
 
@@ -132,6 +132,24 @@ def by_plane(chance: Chance, known: int = 6, sigma: float = 2.5) -> Case:
     return plane.length_on_plane(surveyed, sought, SIZE), truth
 
 
+def by_lengths(chance: Chance, sigma: float = 2.5) -> Case:
+    """A length on a plane of which four sides and two diagonals of a panel are known."""
+    target = np.array([1500.0, 0, -500])
+    camera = a_camera(chance, target, around(chance, target))
+    corners = np.array([[0, 0, 0], [3000, 0, 0], [3000, 0, -1000], [0, 0, -1000.0]])
+    ends = np.array([[chance.uniform(200, 1200), 0, -200.0], [chance.uniform(1700, 2800), 0, -700]])
+    points = np.vstack([corners, ends])
+    stretches = []
+    for number, (i, j) in enumerate([(0, 1), (1, 2), (2, 3), (3, 0), (0, 2), (1, 3)]):
+        said = float(np.linalg.norm(points[i] - points[j])) + chance.normal(0, sigma)
+        stretches.append(measured_out.Stretch(i, j, said, sigma, f"known|k{number}|"))
+    labels = [f"pick|p|{i}" for i in range(6)]
+    picks = seen(camera, points, chance)
+    truth = float(np.linalg.norm(ends[0] - ends[1]))
+    found = measured_out.length_by_lengths(picks, labels, stretches, (4, 5), PICK_PX, SIZE)
+    return found, truth
+
+
 def by_stations(chance: Chance, known: int = 5, sigma: float = 2.5) -> Case:
     """A place along a line of known stations."""
     target = np.array([1500.0, 0, 0])
@@ -248,6 +266,7 @@ METHODS: dict[str, Callable[[Chance], Case]] = {
     "plane, 4 points": case(by_plane, known=4),
     "plane, 6 points": case(by_plane, known=6),
     "plane, 10 points": case(by_plane, known=10),
+    "plane, by six lengths": by_lengths,
     "stations, 3": case(by_stations, known=3),
     "stations, 5": case(by_stations, known=5),
     "known plane, 8 points": lambda c: in_space(c, "on-plane", known=8),

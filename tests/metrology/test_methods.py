@@ -9,7 +9,7 @@ import pytest
 import scenes
 
 from archive.metrology import camera as cam
-from archive.metrology import circle, line, plane, scale, space
+from archive.metrology import circle, line, measured_out, plane, scale, space
 from archive.metrology.network import Network, Priors
 from archive.metrology.outcome import Estimate, NoEstimate
 from archive.metrology.projective import carried
@@ -67,6 +67,51 @@ def test_a_wrong_pick_widens_and_then_refuses():
 
 def test_an_error_is_never_narrowed():
     assert on_plane().scaled == 1.0
+
+
+def test_a_pick_that_is_known_and_measured_counts_once():
+    found = on_plane(ends=((0, 0), (2300, 700)))
+    whole = plane.apart_from(
+        plane.Known(
+            CORNERS, CORNERS, CORNERS, [f"s{i}" for i in range(5)], ["a", "b", "c", "d", "e"]
+        ),
+        plane.Sought(CORNERS[:2], ["b", "z"], 2.0),
+    )
+    assert whole[1] == (1, 5) and whole[0].pick_labels == ["z"]
+    assert len({label for label, _ in found.errors}) == len(found.errors)
+
+
+LENGTHS = [(0, 1), (1, 2), (2, 3), (3, 0), (0, 2), (1, 3)]
+
+
+def measured_lengths(chosen=LENGTHS, ends=(4, 5), extra=()):
+    places = np.array([[0, 0], [3000, 0], [3000, 1000], [0, 1000], [600, 200], [2400, 800], *extra])
+    lengths = [
+        measured_out.Stretch(i, j, float(np.hypot(*(places[i] - places[j]))), 2.0, f"known|k{n}|")
+        for n, (i, j) in enumerate(chosen)
+    ]
+    labels = [f"pick|p|{i}" for i in range(len(places))]
+    return measured_out.length_by_lengths(carried(H, places), labels, lengths, ends, 2.0, SIZE)
+
+
+def test_a_plane_by_lengths_without_noise():
+    found = measured_lengths()
+    assert found.value == pytest.approx(np.hypot(1800, 600), abs=0.5)
+    assert {label.partition("|")[0] for label, _ in found.errors} == {"pick", "known", "bend"}
+    assert found.dof == 1
+
+
+@pytest.mark.parametrize(
+    ("how", "says"),
+    [
+        ({"chosen": LENGTHS[:4]}, "needs 5 known lengths"),
+        ({"extra": ([10, 10],)}, "No known length runs to 6"),
+        ({"extra": ([5200, 900],), "ends": (4, 6)}, "No known length runs to 5"),
+    ],
+)
+def test_a_plane_by_too_few_lengths(how, says):
+    found = measured_lengths(**how)
+    assert isinstance(found, NoEstimate) and says in found.reason
 
 
 def stations(known=(0, 900, 1800, 2650, 3500), ends=(450, 3000), bent=0.0):

@@ -100,8 +100,8 @@ def test_a_known_length_nearer_to_the_camera(weighed):
         ("", {"same": "same_plane: no"}, "M8", "in the plane of what is measured"),
         ("", {"same": "nearer: 3 m +/- 0.1 m"}, "M8", "out of the plane by"),
         ("", {"method": "circle"}, "M8", "6 picks"),
-        ("", {"method": "plane"}, "M8", "needs 4 known points"),
-        ("", {"method": "stations"}, "M8", "needs 3 known points"),
+        ("", {"method": "plane"}, "M8", "needs 5 known lengths"),
+        ("", {"method": "stations"}, "M1", "goes by surveyed points"),
         ("", {"method": "symmetry"}, "M8", "needs 6 known points"),
         ("", {"method": "known-plane"}, "M1", "which plane"),
         ("", {"more": "pick_px: 60"}, "M7", "of the size"),
@@ -277,3 +277,41 @@ def test_nothing_to_measure_needs_no_numpy():
         "sys.exit('numpy' in sys.modules)"
     )
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+def test_a_panel_by_its_sides_and_a_diagonal(weighed):
+    """A panel of 1000 x 500 mm seen square-on at half a pixel a millimetre; measured across it."""
+    rules = "".join(
+        RULE.replace("parts/rule.md", f"parts/r{n}.md")
+        .replace("part: rule", f"part: r{n}")
+        .replace("1000 mm", f"{mm} mm")
+        for n, mm in enumerate((1000, 500, 1000, 500, 1118.034, 1118.034))
+    )
+    corners = [("p", 100, 100), ("q", 600, 100), ("r", 600, 350), ("s", 100, 350)]
+    inner = [("a", 200, 150), ("b", 500, 300)]
+    picks = "".join(f"  - {{point: {n}, at: [{x}, {y}]}}\n" for n, x, y in (*corners, *inner))
+    pairs = ("p, q", "q, r", "r, s", "s, p", "p, r", "q, s")
+    known = "".join(
+        f"  - {{between: [{pair}], length: parts/r{n}#length}}\n" for n, pair in enumerate(pairs)
+    )
+    text = (
+        "\n== measurements/pitch.yaml ==\ntitle: Across the panel\nphotos: one\nmethod: plane\n"
+        f"between: [a, b]\npicks:\n{picks}references:\n{known}"
+    )
+    found = measured(weighed, photo("one", more=SIZE) + rules + text)
+    assert found.value_mm == pytest.approx(math.hypot(600, 300), abs=0.5)
+    assert len([name for name, _ in found.errors if name.startswith("known|")]) == 6
+
+
+def test_surveyed_points_and_lengths_are_not_mixed_on_a_plane(weighed):
+    more = "points: [surveys/jig]"
+    found = measured(
+        weighed, photo("one", more=SIZE) + RULE + SURVEY + pitch(method="plane", more=more)
+    )
+    assert "goes by surveyed points" in found.refused
+
+
+def test_a_rule_needs_no_pedigree(weighed):
+    """A known length of a thing that is none of the aircraft's gives a scale all the same."""
+    rule = RULE.replace("survives: whole", "survives: whole\nstatus: not-ours")
+    assert measured(weighed, photo("one", more=SIZE) + rule + pitch()).value_mm == 500
