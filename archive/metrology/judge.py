@@ -20,6 +20,8 @@ from archive.metrology.solve import Array, Fit, Problem, effects, fit
 Figure = Callable[[Array], tuple[Array, Array]]
 """Unknowns (…, n) → the figure (…) that is asked for, and its gradient (…, n)."""
 
+UNFINISHED = 1e-3
+"""A search that could still lower the sum of squares by more than this part has found nothing."""
 WIDEN_BELOW = 0.05
 REFUSE_ABOVE = 6.0
 REFUSE_BELOW = 1e-3
@@ -128,6 +130,12 @@ def estimate(
             f"The picks do not fit together (chi-square {ratio:.1f} times what it should be); "
             f"the worst is {worst}.",
             "Look for swapped names, a pick on the wrong corner, or a known point that has moved.",
+        )
+    slope = found.jacobian.T @ found.residuals
+    if slope @ found.covariance @ slope > UNFINISHED * (1 + found.chi2):
+        return NoEstimate(
+            "No solution settles among these picks.",
+            "Look for swapped names, or pick known points that are spread wider.",
         )
     scaled = math.sqrt(ratio) if chance < WIDEN_BELOW and ratio > 1 else 1.0
     value, gradient = figure(found.x)

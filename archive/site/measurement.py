@@ -184,7 +184,7 @@ def _result(context: Context, found: Measured | None) -> ResultShown | None:
             share = (u_mm / found.u_mm) ** 2
             if share >= LEAST_SHARE:
                 width = f"{100 * min(share, 1.0):.1f}"
-                terms.append(TermShown(name, f"{u_mm:.1f} mm", f"{100 * share:.0f} %", width))
+                terms.append(TermShown(name, f"{u_mm:.1f}\u00a0mm", f"{100 * share:.0f} %", width))
     return ResultShown(
         size,
         other,
