@@ -20,6 +20,7 @@ UP = np.array([0.0, 1.0, 0.0])
 def in_network(
     asked: Asked, pictures: tuple[Picture, ...], draws: int
 ) -> tuple[Outcome, tuple[str, ...]]:
+    """The figure (mm) by way of cameras, and the REFs that it rests on."""
     points = surveyed(asked, pictures)
     places = {}
     for name, (survey, point) in points.items():

@@ -14,6 +14,7 @@ Points = dict[str, tuple[Survey, SurveyPoint]]
 
 
 def surveys_of(points: Points) -> tuple[str, ...]:
+    """REFs of the surveys that points come from, once each."""
     return tuple(dict.fromkeys(survey.ref for survey, _ in points.values()))
 
 
@@ -40,5 +41,6 @@ def lengths_of(
 
 
 def stretch_of(asked: Asked) -> float:
+    """The standard deviation of the logarithm of a print\'s uneven stretch."""
     given = asked.measurement.stretch_percent
     return (float(given) if given else allow.STRETCH_PERCENT) / 100
