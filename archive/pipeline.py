@@ -35,10 +35,16 @@ class Weighed:
     images: Mapping[str, ImageFacts]
 
 
-def weigh(folder: Path, cache: Path | None = None, as_of: Day | None = None) -> Weighed:
+def weigh(
+    folder: Path,
+    cache: Path | None = None,
+    as_of: Day | None = None,
+    simulate: frozenset[str] = frozenset(),
+) -> Weighed:
     """Read and weigh a content folder; `cache` is the program's private folder for it, or None.
 
-    What is dated after `as_of` has not happened yet; None leaves that open.
+    What is dated after `as_of` has not happened yet; None leaves that open. The measurements in
+    `simulate`, by REF, are drawn anew many times as well.
 
     Raises `read.load.NotContent` where the folder is none.
     """
@@ -71,6 +77,8 @@ def weigh(folder: Path, cache: Path | None = None, as_of: Day | None = None) -> 
             as_of,
             {id_: facts.sha256 for id_, facts in images.items()},
             _unfit(loaded.library, images, drawn),
+            {f"photos/{id_}": (f.width_px, f.height_px) for id_, f in images.items()},
+            simulate,
         ),
         problems=tuple(sorted(set(problems))),
         pictures={id_: path for id_, path in loaded.pictures.items() if id_ in images},

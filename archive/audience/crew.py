@@ -11,7 +11,7 @@ from archive.audience.view import View
 from archive.core.findings import Finding, Reason
 from archive.core.images import ImageFacts
 from archive.core.problems import Problem
-from archive.core.verdicts import Findings, Graded, ItemTaken, WitnessGroup
+from archive.core.verdicts import Findings, Graded, ItemTaken, Measured, WitnessGroup
 from archive.records.library import Library
 from archive.records.spec import Node, Record, fields_of
 
@@ -119,6 +119,11 @@ def _findings_without(findings: Findings, sealed: frozenset[str]) -> Findings:
             for ref, standing in findings.decisions.items()
             if shown(ref)
         },
+        measurements={
+            ref: _measured_without(measured, sealed)
+            for ref, measured in findings.measurements.items()
+            if shown(ref)
+        },
         leaning={
             ref: tuple(filter(shown, claims))
             for ref, claims in findings.leaning.items()
@@ -152,6 +157,23 @@ def _reason_without(reason: Reason, sealed: frozenset[str]) -> Reason:
     return Reason(reason.rule, KEPT, tuple(r for r in reason.rests_on if not _names(r, sealed)))
 
 
+def _measured_without(measured: Measured, sealed: frozenset[str]) -> Measured:
+    """A measurement that leans on a sealed record keeps its figure, but no term's name."""
+    named = {ref for label, _ in measured.errors for ref in label.split("|")}
+    if not any(_names(ref, sealed) for ref in (*named, *measured.finding.rests_on)):
+        return measured
+    return dataclasses.replace(
+        measured,
+        budget=(),
+        dominates="",
+        would_halve="",
+        refused=KEPT if measured.refused else None,
+        way_out="",
+        finding=Finding(measured.finding.verdict, (Reason("M5", KEPT),)),
+        errors=(),
+    )
+
+
 def _graded_without(graded: Graded, sealed: frozenset[str]) -> Graded:
     held = graded.held
     if held is not None and _names(held.taken_from, sealed):
@@ -170,4 +192,6 @@ def _item_without(item: ItemTaken, sealed: frozenset[str]) -> ItemTaken:
         return item
     if not _names(item.ref, sealed):
         return dataclasses.replace(item, group="")
-    return dataclasses.replace(item, ref="", group="", says=KEPT, value_mm=None, half95_mm=None)
+    return dataclasses.replace(
+        item, ref="", group="", says=KEPT, value_mm=None, half95_mm=None, measured=""
+    )

@@ -21,6 +21,7 @@ from archive.cli.exits import (
     stop,
 )
 from archive.cli.find import find
+from archive.cli.measure import measure
 from archive.cli.new import new
 from archive.cli.schema import schema
 from archive.cli.why import why
@@ -68,5 +69,5 @@ def main() -> None:
     """
 
 
-for command in (new, check, build, find, why, schema):
+for command in (new, check, build, find, why, measure, schema):
     main.add_command(command)

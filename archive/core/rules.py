@@ -77,3 +77,25 @@ CLEARING: Mapping[str, str] = MappingProxyType(
         "every part that leans on it until it is mended.",
     }
 )
+
+MEASURING: Mapping[str, str] = MappingProxyType(
+    {
+        "M1": "A size follows from named picks and from lengths and points of the record, never "
+        "from a typed scale.",
+        "M2": "No size is taken off a halftone, a paper, a place that was worked over, or another "
+        "scan than the one that the picks were made on.",
+        "M3": "A flipped print gives no size until a person has ruled which hand is which.",
+        "M4": "Points surveyed on this airframe measure photographs of this airframe only.",
+        "M5": "The error has named terms; their squares add up. What is printed after ± holds 95 "
+        "times in 100.",
+        "M6": "Where the picks fit worse than they should (chance below 5 %), the error is "
+        "widened, never narrowed; a blunder that is left out is named; at six times too much there "
+        "is no size.",
+        "M7": "An error of more than 15 % of the size is no size.",
+        "M8": "Beyond the limits of its method a measurement gives no size.",
+        "M9": "A measurement that leans on a claim which leans on it gives no size.",
+        "M10": "Two figures agree where their difference lies within its own 95 % error; what they "
+        "share (a photograph, a surveyed point, a tape) can't explain a difference. Two figures "
+        "off one photograph do not corroborate each other.",
+    }
+)

@@ -38,7 +38,8 @@ class ItemTaken:
     `index` is its place in the claim's list; `ref` the record it names; `group` its witness
     group's id ("" for metal and surveys); `cap` the best grade that it can lend alone, "" where it
     is no evidence; `rule` and `says` tell why. `against` marks what speaks against the claim.
-    `value_mm` and `half95_mm` are the size that it gives, None where it gives none.
+    `value_mm` and `half95_mm` are the size that it gives, None where it gives none; `measured` is
+    the REF of the measurement that they come from, "" where a person wrote them.
     """
 
     index: int
@@ -50,19 +51,22 @@ class ItemTaken:
     against: bool
     value_mm: float | None = None
     half95_mm: float | None = None
+    measured: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Held:
     """The size that is held for a claim, in millimetres; `half95_mm` None where no error was given.
 
-    `taken_from` is the REF of the record that it comes from.
+    `taken_from` is the REF of the record that it comes from, `measured` that of the measurement
+    which gave it, "" where a person wrote it.
     """
 
     value_mm: float
     half95_mm: float | None
     taken_from: str
     says: str
+    measured: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +93,72 @@ class Graded:
     state: str
     held: Held | None
     told: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Simulated:
+    """What drawing the observations of a measurement anew gave, in millimetres."""
+
+    draws: int
+    u_mm: float
+    low_mm: float
+    high_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """What a measurement gives: a size with its error, or the reason why it gives none.
+
+    `value_mm`, `u_mm` (standard uncertainty) and `half95_mm` (1.96 u) are None where it is
+    `refused`, a sentence; `way_out` then says what would help. `budget` names the terms of the
+    error, each with its u in mm, the largest first; `dominates` is the name of the largest and
+    `would_halve` says what would halve the error. `errors` are the independent sources, each with
+    the signed effect (mm) of one standard deviation: what two measurements share is found by name.
+    `chi2` and `dof` tell how well the picks fit. `simulated` is there only where it was asked for.
+    """
+
+    ref: str
+    method: str
+    value_mm: float | None
+    u_mm: float | None
+    half95_mm: float | None
+    budget: tuple[tuple[str, float], ...]
+    dominates: str
+    would_halve: str
+    refused: str | None
+    way_out: str
+    finding: Finding
+    errors: tuple[tuple[str, float], ...] = ()
+    chi2: float = 0.0
+    dof: int = 0
+    simulated: Simulated | None = None
+
+    def as_json(self) -> dict[str, object]:
+        """The measurement as plain values, for `--json`."""
+        simulated = self.simulated
+        return {
+            "ref": self.ref,
+            "method": self.method,
+            "value_mm": self.value_mm,
+            "u_mm": self.u_mm,
+            "half95_mm": self.half95_mm,
+            "refused": self.refused,
+            "way_out": self.way_out,
+            "budget": [{"term": name, "u_mm": u} for name, u in self.budget],
+            "dominates": self.dominates,
+            "would_halve": self.would_halve,
+            "chi2": self.chi2,
+            "dof": self.dof,
+            "simulated": None
+            if simulated is None
+            else {
+                "draws": simulated.draws,
+                "u_mm": simulated.u_mm,
+                "low_mm": simulated.low_mm,
+                "high_mm": simulated.high_mm,
+            },
+            **self.finding.as_json(),
+        }
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,5 +215,6 @@ class Findings:
     parts: Mapping[str, PartKnown]
     zones: Mapping[str, ZoneKnown]
     decisions: Mapping[str, Standing]
+    measurements: Mapping[str, Measured]
     leaning: Mapping[str, tuple[str, ...]]
     """REF of a photograph, source, part or survey → REFs of the claims that lean on it."""

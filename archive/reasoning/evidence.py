@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from archive.core.verdicts import ItemTaken
+from archive.core.rounding import show_mm
+from archive.core.verdicts import ItemTaken, Measured
 from archive.reasoning.ground import Ground
 from archive.reasoning.independence import source_of
 from archive.reasoning.metal import metal, tried
@@ -30,8 +31,9 @@ def take(ground: Ground, part: Part, claim: Claim, index: int) -> tuple[ItemTake
     taking = _circled(ground, item, ref) or _kind(ground, part, claim, item)
     taking = _reading(item, taking)
     taking = _absence(item, taking)
-    taking = _figure(claim, item, taking)
-    value = item.value
+    found = ground.measured.get(item.measured) if item.measured else None
+    taking = _figure(ground.library, claim, item, taking, found)
+    value_mm, half95_mm = _size(item, found)
     taken = ItemTaken(
         index=index,
         ref=ref,
@@ -40,8 +42,9 @@ def take(ground: Ground, part: Part, claim: Claim, index: int) -> tuple[ItemTake
         rule=taking.rule,
         says=taking.says,
         against=bool(item.against),
-        value_mm=value.mm if value else None,
-        half95_mm=value.half95_mm if value else None,
+        value_mm=value_mm,
+        half95_mm=half95_mm,
+        measured=found.ref if found and found.value_mm is not None else "",
     )
     return taken, taking
 
@@ -84,15 +87,25 @@ def _absence(item: Evidence, taking: Taking) -> Taking:
     )
 
 
-def _figure(claim: Claim, item: Evidence, taking: Taking) -> Taking:
+def _size(item: Evidence, found: Measured | None) -> tuple[float | None, float | None]:
+    """The size that an item gives and its 95 % half-width: as measured, else as written."""
+    if item.measured:
+        return (found.value_mm, found.half95_mm) if found else (None, None)
+    return (item.value.mm, item.value.half95_mm) if item.value else (None, None)
+
+
+def _figure(
+    library: Library, claim: Claim, item: Evidence, taking: Taking, found: Measured | None
+) -> Taking:
     if claim.aspect not in FIGURED or not taking.cap or item.against:
         return taking
-    if item.value is None and item.measured:
-        says = (
-            "Its size is to come from a measurement, which this version of the program can't "
-            "work out yet; until then it gives no figure."
-        )
-        return Taking(NONE, "G20", says)
+    if item.measured:
+        if found is None:
+            return Taking(NONE, "G20", "The measurement named is not in the record.")
+        if found.value_mm is None:
+            return Taking(NONE, "G20", f"It gives no figure: {found.refused}")
+        size = show_mm(found.value_mm, found.half95_mm, units_of(library))
+        return replace(taking, says=f"{taking.says} It measures {size}.")
     if item.value is None:
         return Taking(NONE, "G20", f"It gives no figure for the {claim.aspect}.")
     if claim.aspect == "size" and item.value.mm <= 0:
@@ -162,7 +175,7 @@ def _barred(
             return Taking(NONE, "G10", f"“{photo.title}” is retouched here.")
     if is_flipped(photo) and not _sided(library, region):
         return Taking(NONE, "G11", f"“{photo.title}” is flipped and its side is not ruled here.")
-    if claim.aspect == "size" and _through_a_screen(ground, photo.ref):
+    if claim.aspect == "size" and through_a_screen(ground, photo.ref):
         return Taking(NONE, "G12", f"“{photo.title}” came through a halftone: it gives no size.")
     mono = photo.monochrome is not False
     if claim.aspect == "finish" and mono and not item.tone_reversal:
@@ -246,7 +259,7 @@ def _shown(ground: Ground, part: Part, claim: Claim, photo: Photo) -> tuple[str,
     return shown, f"{ruled.by}: {ruled.because}" if ruled else "nobody has ruled on it yet"
 
 
-def _through_a_screen(ground: Ground, item: str) -> bool:
+def through_a_screen(ground: Ground, item: str) -> bool:
     """Is an item a halftone, or made from one, on the way to its own roots?"""
     from_screen = ("halftone",)
     todo, seen = [item], set()
@@ -301,6 +314,11 @@ def _source(ground: Ground, claim: Claim, item: Evidence, ref: str) -> Taking:
         return Taking(SAID, "G7", f"“{source.title}” was written when her flying days were over.")
     says = f"“{source.title}” is first-hand and dated."
     return Taking(SEEN, "G7", says, clear=item.reading in (None, "clear"))
+
+
+def units_of(library: Library) -> str:
+    """The units that figures are told in: in or mm."""
+    return (library.aircraft.units if library.aircraft else None) or "mm"
 
 
 def is_flipped(photo: Photo) -> bool:

@@ -11,12 +11,14 @@ from dataclasses import dataclass, replace
 
 from archive.core.dates import show_bounds
 from archive.core.findings import Finding, Reason
+from archive.core.lengths import COVER
 from archive.core.rounding import show_mm
-from archive.core.verdicts import Graded, Held, ItemTaken
+from archive.core.verdicts import Graded, Held, ItemTaken, Measured
 from archive.reasoning.canon import state_code
-from archive.reasoning.evidence import FIGURED, take
+from archive.reasoning.evidence import FIGURED, take, units_of
 from archive.reasoning.ground import Ground
 from archive.reasoning.independence import generation_rank, witness_key
+from archive.reasoning.measurements import apart_u, seen_on
 from archive.reasoning.taking import (
     CONJECTURE,
     CORROBORATED,
@@ -53,7 +55,7 @@ def grade_claim(ground: Ground, part: Part, claim: Claim) -> Graded:
     support = [pair for pair in pairs if not pair[0].against]
     witnesses = _witnesses(ground, claim, support)
     grade, reasons, carriers = _earned(ground, claim, witnesses, support)
-    clash = _clash(ground.library, witnesses, grade)
+    clash = _clash(ground, witnesses, grade)
     against = [pair for pair in pairs if pair[0].against]
     conflict = _conflict(ground, claim, grade, against, reasons)
     held = _held(claim, carriers)
@@ -72,7 +74,6 @@ def grade_claim(ground: Ground, part: Part, claim: Claim) -> Graded:
         witnesses=len({witness.key for witness in witnesses}),
         state=state,
         held=held,
-        told=_told(claim),
     )
 
 
@@ -121,14 +122,18 @@ def set_beside(graded: Mapping[str, Graded], part: Part) -> dict[str, Graded]:
     return found
 
 
-def agree(one: ItemTaken, other: ItemTaken) -> bool:
+def agree(one: ItemTaken, other: ItemTaken, measured: Mapping[str, Measured]) -> bool:
     """Do two figures agree: is their difference within their errors, taken together?
 
-    Both half-widths hold 95 times in 100 and are taken as independent: they add in quadrature
-    (JCGM 100:2008, 5.1.2). Items without a figure don't disagree.
+    Both half-widths hold 95 times in 100 and add in quadrature (JCGM 100:2008, 5.1.2), save that
+    errors which two measurements share can't explain a difference (M10). Items without a figure
+    don't disagree.
     """
     if one.value_mm is None or other.value_mm is None:
         return True
+    if one.measured in measured and other.measured in measured:
+        shared = apart_u(measured[one.measured], measured[other.measured])
+        return abs(one.value_mm - other.value_mm) <= COVER * shared
     half = math.hypot(one.half95_mm or 0.0, other.half95_mm or 0.0)
     return abs(one.value_mm - other.value_mm) <= half
 
@@ -177,7 +182,8 @@ def _earned(
     if not witnesses:
         return CONJECTURE, [Reason("G23", "Nothing in the record speaks for it."), *reasons], []
     grade = min((witness.taking.cap for witness in witnesses), key=rank)
-    pair = _corroborating(claim, witnesses) if rank(grade) > rank(CORROBORATED) else None
+    below = rank(grade) > rank(CORROBORATED)
+    pair = _corroborating(ground, claim, witnesses) if below else None
     if pair:
         return CORROBORATED, [_agreement(ground.library, claim, *pair), *reasons], list(pair)
     return grade, reasons, [w for w in witnesses if w.taking.cap == grade]
@@ -187,7 +193,9 @@ def _same_witness(witness: Witness, taken: ItemTaken) -> bool:
     return witness.taken.group == taken.group or witness.key.startswith("sitting:")
 
 
-def _corroborating(claim: Claim, witnesses: Sequence[Witness]) -> tuple[Witness, Witness] | None:
+def _corroborating(
+    ground: Ground, claim: Claim, witnesses: Sequence[Witness]
+) -> tuple[Witness, Witness] | None:
     """The tightest two witnesses that corroborate (G5, G6), or None."""
     firm = [w for w in witnesses if w.taking.cap == SEEN and w.taking.firm and _tells(claim, w)]
     firm.sort(key=lambda w: (w.taken.half95_mm or 0.0, w.taken.ref, w.taken.value_mm or 0.0))
@@ -196,9 +204,21 @@ def _corroborating(claim: Claim, witnesses: Sequence[Witness]) -> tuple[Witness,
             images = one.taking.image or other.taking.image
             words = claim.aspect in WORDS_SUFFICE and not images
             clear = one.taking.clear or other.taking.clear
-            if agree(one.taken, other.taken) and (words or (images and clear)):
+            alike = agree(one.taken, other.taken, ground.measured)
+            if alike and (words or (images and clear)) and not _one_picture(ground, one, other):
                 return one, other
     return None
+
+
+def _one_picture(ground: Ground, one: Witness, other: Witness) -> bool:
+    """Were both figures taken off one photograph, or off prints of one negative (M10)?"""
+    seen = []
+    for witness in (one, other):
+        found = ground.measured.get(witness.taken.measured)
+        if found is None:
+            return False
+        seen.append({ground.group_of.get(photo, photo) for photo in seen_on(found)})
+    return bool(seen[0] & seen[1])
 
 
 def _tells(claim: Claim, witness: Witness) -> bool:
@@ -218,7 +238,7 @@ def _agreement(library: Library, claim: Claim, one: Witness, other: Witness) -> 
     return Reason("G5" if images else "G6", f"{says}.", (one.taken.ref, other.taken.ref))
 
 
-def _clash(library: Library, witnesses: Sequence[Witness], grade: str) -> Reason | None:
+def _clash(ground: Ground, witnesses: Sequence[Witness], grade: str) -> Reason | None:
     """Two figures for one claim that can't both be right: not settled, whatever the grade (G21).
 
     Words don't beat metal: a figure that is only said is not set against a better one.
@@ -227,18 +247,15 @@ def _clash(library: Library, witnesses: Sequence[Witness], grade: str) -> Reason
     told = [w for w in witnesses if w.taken.value_mm is not None and rank(w.taking.cap) <= floor]
     for i, one in enumerate(told):
         for other in told[i + 1 :]:
-            if not agree(one.taken, other.taken):
-                says = (
-                    f"Its own witnesses disagree: {_figure(library, one.taken)} and "
-                    f"{_figure(library, other.taken)}."
-                )
+            if not agree(one.taken, other.taken, ground.measured):
+                figures = [_figure(ground.library, w.taken) for w in (one, other)]
+                says = f"Its own witnesses disagree: {' and '.join(figures)}."
                 return Reason("G21", says, (one.taken.ref, other.taken.ref))
     return None
 
 
 def _figure(library: Library, taken: ItemTaken) -> str:
-    units = (library.aircraft.units if library.aircraft else None) or "mm"
-    return show_mm(taken.value_mm or 0.0, taken.half95_mm, units)
+    return show_mm(taken.value_mm or 0.0, taken.half95_mm, units_of(library))
 
 
 def _conflict(
@@ -251,7 +268,7 @@ def _conflict(
     """
     witnesses = _witnesses(ground, claim, against)
     strength = min((w.taking.cap for w in witnesses), key=rank, default=NONE)
-    if rank(strength) > rank(CORROBORATED) and _corroborating(claim, witnesses):
+    if rank(strength) > rank(CORROBORATED) and _corroborating(ground, claim, witnesses):
         strength = CORROBORATED
     strong = bool(strength) and rank(strength) <= rank(grade)
     for taken, taking in against:
@@ -318,11 +335,4 @@ def _held(claim: Claim, carriers: Sequence[Witness]) -> Held | None:
     says = "The only figure of its grade."
     if len(figures) > 1:
         says = f"The tightest of the {len(figures)} that carry the grade; not combined yet."
-    return Held(value, best.taken.half95_mm, best.taken.ref, says)
-
-
-def _told(claim: Claim) -> tuple[str, ...]:
-    told = []
-    if any(item.measured for item in claim.evidence):
-        told.append("It names a measurement; this version of the program can't work it out yet.")
-    return tuple(told)
+    return Held(value, best.taken.half95_mm, best.taken.ref, says, best.taken.measured)

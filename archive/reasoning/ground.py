@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
-from archive.core.verdicts import WitnessGroup
+from archive.core.verdicts import Measured, WitnessGroup
 from archive.records.library import Library, nodes_in, refs_in
 from archive.records.spec import Node, Record, fields_of
 
@@ -28,8 +28,9 @@ class Ground:
 
     `groups` and `group_of` are the witness groups; `broken` tells of each record whose own lines
     can't be read or name what isn't there; `unfit` likewise for photographs whose
-    picture can't be relied on, by REF; `grades` is the grade of each claim already weighed;
-    `circular` the claims that lean on each other in a circle.
+    picture can't be relied on, by REF; `grades` is the grade of each claim already weighed and
+    `measured` what each measurement already worked out gives, by REF; `circular` the claims and
+    measurements that lean on each other in a circle.
     """
 
     library: Library
@@ -39,6 +40,7 @@ class Ground:
     unfit: Mapping[str, str] = field(default_factory=dict)
     circular: frozenset[str] = frozenset()
     grades: Mapping[str, str] = field(default_factory=dict)
+    measured: Mapping[str, Measured] = field(default_factory=dict)
 
 
 def broken_records(library: Library) -> dict[str, Broken]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from archive.core.verdicts import GRADES
+from archive.core.verdicts import GRADES, Measured
 from archive.reasoning.ground import Ground
 from archive.reasoning.states import CANNOT, MAY, MUST, fitted_in, together
 from archive.reasoning.taking import MATCHED, NONE, ON, SAID, SEEN, Taking, lower
@@ -60,14 +60,17 @@ def tried(ground: Ground, claim: Claim, item: Evidence, who: str) -> Taking:
     """A sister's part or a drawing: what a trial on this airframe makes of it (G3)."""
     told = "no trial on this airframe is recorded"
     for trial in item.agrees_with:
+        if (trial.record or "").startswith("measurements/"):
+            told = _not_as_measured(claim, item, ground.measured.get(trial.record or ""))
+            if told:
+                continue
+            says = f"{who}, and it agrees with what was measured on this airframe: {trial.how}"
+            return Taking(MATCHED, "G3", says)
         against = _tried_on(ground.library, trial)
         if against is None:
             told = f"it was tried on {trial.record}, which is no original metal of this airframe"
-            if (trial.record or "").startswith(("measurements/", "photos/")):
-                told = (
-                    "it is set beside a photograph of this airframe, which this version of the "
-                    "program can't measure yet"
-                )
+            if (trial.record or "").startswith("photos/"):
+                told = "it is set beside a photograph of this airframe, not beside a measurement"
             continue
         loose = _too_loose(claim, item, trial)
         if loose:
@@ -78,6 +81,22 @@ def tried(ground: Ground, claim: Claim, item: Evidence, who: str) -> Taking:
         )
         return Taking(MATCHED, "G3", says)
     return Taking(SAID, "G3", f"{who}; {told}.")
+
+
+def _not_as_measured(claim: Claim, item: Evidence, found: Measured | None) -> str:
+    """Why a size doesn't agree with one measured on a photograph of this airframe; "" if it does.
+
+    It agrees within the measurement's own 95 % half-width, which is no wider than the tolerance.
+    """
+    if found is None or found.value_mm is None or found.half95_mm is None:
+        return "the measurement that it is set beside gives no figure"
+    if item.value is None:
+        return "it gives no figure to set beside the measurement"
+    if claim.tolerance is None or found.half95_mm > claim.tolerance.mm:
+        return "the measurement that it is set beside is coarser than the job needs"
+    if abs(item.value.mm - found.value_mm) > found.half95_mm:
+        return "it differs from what was measured on this airframe"
+    return ""
 
 
 def _tried_on(library: Library, trial: AgreesWith) -> str | None:

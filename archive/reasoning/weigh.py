@@ -7,22 +7,23 @@ from graphlib import TopologicalSorter
 from types import MappingProxyType
 
 from archive.core.dates import Day
-from archive.core.verdicts import Findings, Graded
+from archive.core.verdicts import Findings, Graded, Held, Measured
 from archive.reasoning.circles import in_circles
 from archive.reasoning.clearance import Docket, know_part
 from archive.reasoning.decisions import SUPERSEDED, standings
 from archive.reasoning.grades import grade_claim, set_beside
 from archive.reasoning.ground import Ground, broken_records
 from archive.reasoning.independence import ancestry, group_of, witness_groups
+from archive.reasoning.measurements import DRAWS, measure
+from archive.reasoning.picked import Asked, Size
 from archive.reasoning.zones import know_zones
-from archive.records.claim import Claim
 from archive.records.decision import Decision
 from archive.records.library import Library
-from archive.records.part import Part
 from archive.records.question import Question
 from archive.records.support import leanings
 
 NOTHING: Mapping[str, str] = MappingProxyType({})
+NO_SIZES: Mapping[str, Size] = MappingProxyType({})
 
 
 def weigh(
@@ -30,15 +31,19 @@ def weigh(
     as_of: Day | None = None,
     sums: Mapping[str, str] = NOTHING,
     unfit: Mapping[str, str] = NOTHING,
+    sizes: Mapping[str, Size] = NO_SIZES,
+    simulate: frozenset[str] = frozenset(),
 ) -> Findings:
     """Everything that the reasoning concludes about a library.
 
     `as_of` is the day asked about (None: no day is still to come); `sums` the checksum of each
     photograph's file, by photograph id; `unfit` says of photographs, by REF, why their picture
-    can't be relied on.
+    can't be relied on; `sizes` is width and height in pixels of those that are there. The
+    measurements in `simulate`, by REF, are drawn anew many times as well.
     """
     groups = witness_groups(library, sums)
     grades: dict[str, str] = {}
+    measured: dict[str, Measured] = {}
     ground = Ground(
         library=library,
         groups=groups,
@@ -47,8 +52,9 @@ def weigh(
         unfit=unfit,
         circular=in_circles(library),
         grades=grades,
+        measured=measured,
     )
-    claims = _graded(ground, grades)
+    claims = _graded(ground, grades, measured, sizes, simulate)
     standing = standings(library, claims, as_of)
     leaning = _leaning(library, claims)
     alive = [d for d in library.decisions.values() if standing[d.ref].state != SUPERSEDED]
@@ -72,16 +78,32 @@ def weigh(
         parts=parts,
         zones=know_zones(library, claims, parts),
         decisions=standing,
+        measurements={m.ref: measured[m.ref] for m in library.measurements.values()},
         leaning=leaning,
     )
 
 
-def _graded(ground: Ground, grades: dict[str, str]) -> dict[str, Graded]:
-    """Every claim graded, those that others lean on first; then rivals are set side by side."""
+def _graded(
+    ground: Ground,
+    grades: dict[str, str],
+    measured: dict[str, Measured],
+    sizes: Mapping[str, Size],
+    simulate: frozenset[str],
+) -> dict[str, Graded]:
+    """Every claim graded and every measurement worked out, those that others lean on first; then
+    rivals are set side by side. Fills `grades` and `measured`.
+    """
     found: dict[str, Graded] = {}
-    for ref, part, claim in _in_order(ground):
-        found[ref] = grade_claim(ground, part, claim)
-        grades[ref] = found[ref].grade
+    held: dict[str, Held | None] = {}
+    every = {f"{p.ref}#{c.id}": (p, c) for p, c in ground.library.claims()}
+    for ref in _in_order(ground):
+        if ref in every:
+            found[ref] = grade_claim(ground, *every[ref])
+            grades[ref], held[ref] = found[ref].grade, found[ref].held
+        else:
+            record = ground.library.measurements[ref.partition("/")[2]]
+            draws = DRAWS if ref in simulate else 0
+            measured[ref] = measure(Asked(ground, record, held, sizes), draws)
     claims: dict[str, Graded] = {}
     for part in ground.library.parts.values():
         mine = {f"{part.ref}#{c.id}": found[f"{part.ref}#{c.id}"] for c in part.claims}
@@ -90,14 +112,16 @@ def _graded(ground: Ground, grades: dict[str, str]) -> dict[str, Graded]:
     return claims
 
 
-def _in_order(ground: Ground) -> list[tuple[str, Part, Claim]]:
-    every = {f"{p.ref}#{c.id}": (f"{p.ref}#{c.id}", p, c) for p, c in ground.library.claims()}
+def _in_order(ground: Ground) -> list[str]:
+    """REFs of claims and measurements, each after those that it leans on."""
+    every = dict.fromkeys(f"{part.ref}#{claim.id}" for part, claim in ground.library.claims())
+    every |= dict.fromkeys(record.ref for record in ground.library.measurements.values())
     before: dict[str, set[str]] = {}
     for source, target, *_ in leanings(ground.library):
         if source in every and target in every and source not in ground.circular:
             before.setdefault(source, set()).add(target)
     first = [ref for ref in TopologicalSorter(before).static_order() if ref in every]
-    return [every[ref] for ref in dict.fromkeys([*first, *every])]
+    return list(dict.fromkeys([*first, *every]))
 
 
 def _about(library: Library, records: Iterable[Decision | Question]) -> dict[str, tuple[str, ...]]:

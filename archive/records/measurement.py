@@ -35,6 +35,16 @@ class KnownLength(Node):
 
 
 @dataclass(frozen=True, kw_only=True)
+class FlatAt(Node):
+    """A plane square to one of the aircraft's axes."""
+
+    axis: str | None = one_of(("x", "y", "z"), "The axis that it is square to.", required=True)
+    at: Any = spec_field(
+        "length", "Where it cuts that axis, with its error.", required=True, signed=True
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
 class Measurement(Titled):
     """A size taken from one or more photographs."""
 
@@ -55,4 +65,19 @@ class Measurement(Titled):
     points: tuple[str, ...] = ref(("surveys",), "The surveyed points it uses.", many=True)
     camera_distance: Any = spec_field("length", "How far off the camera stood, if known.")
     tilt_deg: Any = spec_field("number", "How far the thing leans away from square, at most.")
+    on_plane: FlatAt | None = node(FlatAt, "The plane that the measured picks lie on.")
+    off_plane: Any = spec_field(
+        "length", "How far the measured picks may stand off the plane of the known ones, at most."
+    )
+    symmetric_within: Any = spec_field(
+        "length", "How closely the two hands are alike, as ±; 30 mm where left out."
+    )
+    pick_px: Any = spec_field(
+        "number", "How far off a pick may be, in pixels, one standard deviation; 2 if left out."
+    )
+    stretch_percent: Any = spec_field(
+        "number",
+        "How unequally the print may have stretched, in per cent, one standard deviation; 0.5 if "
+        "left out.",
+    )
     says: str | None = text("What is measured.")

@@ -174,7 +174,9 @@ def _item(context: Context, claim: Claim, item: ItemTaken) -> ItemShown:
         facts.append("shows that it is not there")
     if written.reading and written.reading != "clear":
         facts.append(f"{written.reading} reading")
-    if written.value is not None:
+    if item.measured and item.value_mm is not None:
+        facts.append(f"measures {context.both(item.value_mm, item.half95_mm)[0]}")
+    elif written.value is not None and not written.measured:
         facts.append(f"gives {context.length(written.value)}")
     if written.by:
         facts.append(f"read by {context.who(written.by).text}")

@@ -16,7 +16,7 @@ from archive.records.library import Library
 from archive.records.schema import split_ref
 from archive.records.spec import Record
 from archive.site.addresses import address, href
-from archive.site.manual_tables import RULES, RULES_PAGE
+from archive.site.manual_tables import RULES
 from archive.site.markdown import Prose, prose
 from archive.site.page import Cell, Frame, Link, ReasonShown, Site, Thumb
 from archive.site.words import day
@@ -116,7 +116,7 @@ class Context:
         """A rule's number, leading to its words in the manual; None where none was named."""
         if not number:
             return None
-        return Link(number, self.page(f"{RULES_PAGE}#{number}") if number in RULES else "")
+        return Link(number, self.page(f"{RULES[number]}#{number}") if number in RULES else "")
 
     def who(self, written: str | None) -> Link:
         """A person as written in a record: their initials, leading to their name."""
@@ -138,11 +138,12 @@ class Context:
         held = graded.held if graded else None
         if held is None:
             return "", ""
+        return self.both(held.value_mm, held.half95_mm)
+
+    def both(self, value_mm: float, half95_mm: float | None) -> tuple[str, str]:
+        """A size with its 95 % half-width in the first units and in the other."""
         other = "mm" if self.units == "in" else "in"
-        return (
-            show_mm(held.value_mm, held.half95_mm, self.units),
-            show_mm(held.value_mm, held.half95_mm, other),
-        )
+        return show_mm(value_mm, half95_mm, self.units), show_mm(value_mm, half95_mm, other)
 
     def thumb(self, photo_id: str, caption: str = "", piece: str = "") -> Thumb:
         """The small picture of a photograph, or its words where no picture may be shown."""

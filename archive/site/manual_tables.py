@@ -8,14 +8,17 @@ from types import MappingProxyType
 from markupsafe import Markup, escape
 
 from archive.core.messages import MESSAGES
-from archive.core.rules import CLEARING, GRADING
+from archive.core.rules import CLEARING, GRADING, MEASURING
 from archive.records.schema import KINDS, SINGLES, YAML_KINDS
 from archive.records.spec import TYPES, Node, Spec, fields_of, key_of
 
-RULES_PAGE = "how/grades.html"
-"""The page that prints the numbered rules, each with its number as its anchor."""
-
-RULES = frozenset(GRADING) | frozenset(CLEARING)
+RULES: Mapping[str, str] = MappingProxyType(
+    {
+        **dict.fromkeys((*GRADING, *CLEARING), "how/grades.html"),
+        **dict.fromkeys(MEASURING, "how/measuring.html"),
+    }
+)
+"""Number of each rule → the page that prints it, with its number as its anchor."""
 
 
 def table(name: str) -> Markup | None:
@@ -121,6 +124,7 @@ _TABLES: Mapping[str, Callable[[], Markup]] = MappingProxyType(
     {
         "grading-rules": lambda: _rules(GRADING),
         "clearing-rules": lambda: _rules(CLEARING),
+        "measuring-rules": lambda: _rules(MEASURING),
         "messages": _messages,
         "fields": _fields,
     }

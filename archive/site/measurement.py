@@ -5,27 +5,26 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from archive.core.verdicts import Measured
 from archive.records.measurement import Measurement
 from archive.site.context import Context
-from archive.site.page import Cell, Frame, Link, Page
+from archive.site.page import Cell, Frame, Link, Page, ReasonShown
 from archive.site.photo import PictureShown, may_alter, picture
 from archive.site.words import plain
-
-NOT_WORKED_OUT = (
-    "This version keeps the picks and doesn't work out the size yet. No figure follows from this "
-    "page; none is to be scaled off it by hand and cut to."
-)
 
 
 @dataclass(frozen=True, slots=True)
 class PickShown:
-    """A picked point: its name, its pixels, and its place on the picture in per cent."""
+    """A picked point: its name, its pixels, its place on the picture in per cent, and its part.
+
+    `role` is "measured", "known" (it gives the scale) or "".
+    """
 
     name: str
     at: str
     left: str
     top: str
-    measured: bool
+    role: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +35,12 @@ class PickedShown:
     picture: PictureShown | None
     alter: bool
     picks: tuple[PickShown, ...]
+
+    @property
+    def ends(self) -> tuple[PickShown, ...]:
+        """The two ends of what is measured, where both are picked here."""
+        found = tuple(pick for pick in self.picks if pick.role == "measured" and pick.left)
+        return found if len(found) == 2 else ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,11 +53,35 @@ class KnownShown:
 
 
 @dataclass(frozen=True, slots=True)
+class TermShown:
+    """A term of the error: its name, its standard deviation, its share of the whole in per cent."""
+
+    name: str
+    size: str
+    share: str
+    width: str
+
+
+@dataclass(frozen=True, slots=True)
+class ResultShown:
+    """What it comes to: the size with its error, or why there is none."""
+
+    size: str
+    other_size: str
+    refused: str
+    way_out: str
+    dominates: str
+    would_halve: str
+    budget: tuple[TermShown, ...]
+    reasons: tuple[ReasonShown, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class MeasurementShown:
     """All that a measurement's page says."""
 
     says: str
-    caution: str
+    result: ResultShown | None
     between: str
     photographs: tuple[PickedShown, ...]
     known: tuple[KnownShown, ...]
@@ -97,7 +126,7 @@ def _shown(context: Context, measurement: Measurement) -> MeasurementShown:
     ]
     return MeasurementShown(
         says=measurement.says or "",
-        caution=NOT_WORKED_OUT,
+        result=_result(context, context.findings.measurements.get(measurement.ref)),
         between=" and ".join(plain(name) for name in measurement.between),
         photographs=tuple(_picked(context, measurement, ref) for ref in measurement.photos),
         known=tuple(
@@ -118,7 +147,7 @@ def _shown(context: Context, measurement: Measurement) -> MeasurementShown:
             )
             for one in measurement.references
         ),
-        points=context.links(measurement.points),
+        points=context.links(ref.partition("#")[0] for ref in measurement.points),
         used_by=context.links(used),
         facts=tuple(
             cell
@@ -137,25 +166,69 @@ def _shown(context: Context, measurement: Measurement) -> MeasurementShown:
     )
 
 
+ROLES = ("measured", "", "known")
+"""In which order picks are listed."""
+
+LEAST_SHARE = 0.005
+"""Terms that make up less of the squared error than this are not shown."""
+
+
+def _result(context: Context, found: Measured | None) -> ResultShown | None:
+    if found is None:
+        return None
+    size = other = ""
+    terms = []
+    if found.value_mm is not None and found.u_mm:
+        size, other = context.both(found.value_mm, found.half95_mm)
+        for name, u_mm in found.budget:
+            share = (u_mm / found.u_mm) ** 2
+            if share >= LEAST_SHARE:
+                width = f"{100 * min(share, 1.0):.1f}"
+                terms.append(TermShown(name, f"{u_mm:.1f}\u00a0mm", f"{100 * share:.0f} %", width))
+    return ResultShown(
+        size,
+        other,
+        found.refused or "",
+        found.way_out,
+        found.dominates,
+        found.would_halve,
+        tuple(terms),
+        context.reasons(found.finding, found.ref),
+    )
+
+
+def _roles(context: Context, measurement: Measurement) -> dict[str, str]:
+    """Name of a pick → "measured" for the two ends, "known" for what gives the scale."""
+    roles = dict.fromkeys((n for known in measurement.references for n in known.between), "known")
+    for ref in measurement.points:
+        whole, _, piece = ref.partition("#")
+        survey = context.library.surveys.get(whole.partition("/")[2])
+        names = [piece] if piece else [point.id for point in survey.points] if survey else []
+        roles.update(dict.fromkeys(names, "known"))
+    return roles | dict.fromkeys(measurement.between, "measured")
+
+
 def _picked(context: Context, measurement: Measurement, ref: str) -> PickedShown:
     id_ = ref.partition("/")[2].partition("#")[0]
     photo = context.library.photos.get(id_)
     facts = context.view.images.get(id_)
-    picks = []
+    roles = _roles(context, measurement)
+    at = {n: p for n, p in (photo.picks.items() if photo else ()) if roles.get(n) == "known" and p}
     for pick in measurement.picks:
         alone = pick.photo is None and len(measurement.photos) == 1
-        if not pick.at or not (alone or (pick.photo or "").partition("#")[0] == f"photos/{id_}"):
-            continue
-        x, y = pick.at
-        picks.append(
-            PickShown(
-                plain(pick.point),
-                f"{x:g}, {y:g}",
-                f"{100 * x / facts.width_px:.2f}%" if facts else "",
-                f"{100 * y / facts.height_px:.2f}%" if facts else "",
-                pick.point in measurement.between,
-            )
+        here = alone or (pick.photo or "").partition("#")[0] == f"photos/{id_}"
+        if pick.at and pick.point and here:
+            at[pick.point] = pick.at
+    picks = [
+        PickShown(
+            plain(name),
+            f"{x:g}, {y:g}",
+            f"{100 * x / facts.width_px:.2f}%" if facts else "",
+            f"{100 * y / facts.height_px:.2f}%" if facts else "",
+            roles.get(name, ""),
         )
+        for name, (x, y) in sorted(at.items(), key=lambda pair: ROLES.index(roles.get(pair[0], "")))
+    ]
     alt = (photo.alt or photo.title or "") if photo else ""
     return PickedShown(
         context.link(ref),

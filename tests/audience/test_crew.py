@@ -49,3 +49,35 @@ def test_a_sealed_part_takes_its_claims_and_problems_along(weighed):
     assert view.library.parts == {}
     assert view.findings.claims == {}
     assert view.findings.zones["700"].parts == ()
+
+
+def test_a_size_scaled_by_a_sealed_part_keeps_its_figure_and_no_name(weighed):
+    text = (
+        photo("one", more="file: {sha256: abcdef0123456789, size: [3000, 2000]}")
+        + part(
+            "  - id: length\n    aspect: size\n    says: A metre\n"
+            "    evidence: [{part: zz-rule, value: 1000 mm +/- 2 mm}]",
+            "survives: whole\nsealed: yes",
+            "zz-rule",
+        )
+        + """
+== measurements/pitch.yaml ==
+title: Pitch
+photos: one
+method: scale
+between: [a, b]
+picks:
+  - {point: a, at: [100, 300]}
+  - {point: b, at: [350, 300]}
+  - {point: c, at: [100, 100]}
+  - {point: d, at: [600, 100]}
+references: [{between: [c, d], length: parts/zz-rule#length, same_plane: yes}]
+tilt_deg: 5
+"""
+    )
+    findings, view = view_of(weighed, text)
+    whole, shown = (f.measurements["measurements/pitch"] for f in (findings, view.findings))
+    assert whole.value_mm == shown.value_mm == 500
+    assert shown.half95_mm == whole.half95_mm
+    assert whole.budget and shown.budget == () and shown.errors == ()
+    assert "zz-rule" in repr(findings) and "zz-rule" not in repr(view)

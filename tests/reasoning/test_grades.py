@@ -377,23 +377,6 @@ def test_a_trial_that_begs_the_question_is_a_circle_too(weighed):
     assert found.claims["parts/chine#it"].items[0].rule == "G18"
 
 
-def test_a_measurement_is_told_and_gives_no_figure_yet(weighed):
-    text = (
-        photo("one")
-        + """
-== measurements/pitch.yaml ==
-title: Pitch
-photos: one
-method: scale
-between: [a, b]
-picks: [{point: a, at: [1, 2]}, {point: b, at: [3, 4]}]
-"""
-    )
-    found = graded(weighed, text + part(claim("{photo: one#chine, measured: pitch}", "size")))
-    assert found.grade == "conjecture"
-    assert "can't work it out yet" in found.told[0]
-
-
 def test_a_misread_against_does_not_count_in_favour(weighed):
     text = photo("one") + part(claim("{photo: one#chine, against: Maybe}"))
     found = weighed_with_mistakes(weighed, text).claims["parts/chine#it"]

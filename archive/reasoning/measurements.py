@@ -1,0 +1,181 @@
+"""What each measurement gives: a size with a named error, or a refusal with the way out.
+
+The rules are numbered in `core.rules`. Nothing here needs numpy until there is something
+to measure.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from archive.core.findings import Finding, Reason
+from archive.core.lengths import COVER
+from archive.core.verdicts import Measured, Simulated
+from archive.reasoning.allowances import MOST_DOUBT, TERMS
+from archive.reasoning.picked import Asked, Refused
+from archive.records.library import Library
+from archive.records.measurement import Measurement
+
+if TYPE_CHECKING:
+    from archive.metrology.outcome import Refit
+
+HALF = 0.5
+DRAWS = 500
+"""How often a measurement is drawn anew where that is asked for."""
+PLACES = 2
+"""Figures are kept to a hundredth of a millimetre, so that they are the same on every machine."""
+
+
+def measure(asked: Asked, draws: int = 0) -> Measured:
+    """The size that one measurement gives; `draws` simulates it so many times as well."""
+    try:
+        return _measured(asked, draws)
+    except Refused as refused:
+        return _refused(asked.measurement, refused.rule, refused.reason, refused.way_out)
+
+
+def _measured(asked: Asked, draws: int) -> Measured:
+    measurement = asked.measurement
+    broken = asked.ground.broken.get(measurement.ref)
+    if broken:
+        raise Refused("M1", f"Its own record can't be relied on: {broken.says}.", "Mend it.")
+    if measurement.ref in asked.ground.circular:
+        raise Refused(
+            "M9",
+            "It leans on a claim that leans on it: a circle.",
+            "Take its scale from something that doesn't rest on it.",
+        )
+    from archive.metrology.outcome import NoEstimate
+    from archive.reasoning.methods import work_out
+
+    outcome, refs = work_out(asked, draws)
+    if isinstance(outcome, NoEstimate):
+        return _refused(measurement, "M8", outcome.reason, outcome.way_out, refs)
+    if not outcome.u < MOST_DOUBT * outcome.value:
+        return _refused(
+            measurement,
+            "M7",
+            f"The error is {outcome.u / outcome.value:.0%} of the size, too much to call it one.",
+            _advice(_budget(asked.library, outcome.errors), outcome.u),
+            refs,
+        )
+    budget = _budget(asked.library, outcome.errors)
+    reasons = [
+        Reason("M1", f"By {METHOD_WORDS[measurement.method or '']}.", tuple(dict.fromkeys(refs))),
+        Reason("M5", f"The error is {_share(budget, outcome.u)}."),
+    ]
+    if outcome.dof:
+        reasons.append(Reason("M6", f"Chi-square {outcome.chi2:.1f} with {outcome.dof} to spare."))
+    reasons += [Reason("M6", note) for note in outcome.notes]
+    refit = outcome.refit
+    if refit and not 0.85 <= refit.u / outcome.u <= 1.15:
+        reasons.append(
+            Reason("M5", f"Simulated, the error is {refit.u / outcome.u:.2f} times as large.")
+        )
+    return Measured(
+        ref=measurement.ref,
+        method=measurement.method or "",
+        value_mm=round(outcome.value, PLACES),
+        u_mm=round(outcome.u, PLACES),
+        half95_mm=round(COVER * outcome.u, PLACES),
+        budget=tuple((name, round(u, PLACES)) for name, u, _ in budget),
+        dominates=budget[0][0] if budget else "",
+        would_halve=_advice(budget, outcome.u),
+        refused=None,
+        way_out="",
+        finding=Finding("measured", tuple(reasons)),
+        errors=outcome.errors,
+        chi2=round(outcome.chi2, PLACES),
+        dof=outcome.dof,
+        simulated=_simulated(refit) if refit else None,
+    )
+
+
+def _simulated(refit: Refit) -> Simulated:
+    figures = (round(value, PLACES) for value in (refit.u, refit.low, refit.high))
+    return Simulated(refit.draws, *figures)
+
+
+METHOD_WORDS = {
+    "scale": "simple proportion to a known length beside it",
+    "plane": "the plane of known points, straightened",
+    "stations": "known stations along a straight line",
+    "camera": "the camera's own place, found from known points",
+    "known-plane": "the camera found from known points, and a plane that the picks lie on",
+    "symmetry": "the camera found from known points, and the likeness of the two hands",
+    "several": "the cameras of all the photographs, found from known points",
+    "circle": "the ellipse of its rim, beside a known length",
+}
+"""How a size is found, in words, by the record's `method`."""
+
+
+def _refused(
+    measurement: Measurement, rule: str, reason: str, way_out: str, refs: tuple[str, ...] = ()
+) -> Measured:
+    return Measured(
+        ref=measurement.ref,
+        method=measurement.method or "",
+        value_mm=None,
+        u_mm=None,
+        half95_mm=None,
+        budget=(),
+        dominates="",
+        would_halve="",
+        refused=reason,
+        way_out=way_out,
+        finding=Finding("refused", (Reason(rule, reason, tuple(dict.fromkeys(refs))),)),
+    )
+
+
+Term = tuple[str, float, str]
+"""Name, u in mm, and what would lessen it."""
+
+
+def _budget(library: Library, errors: tuple[tuple[str, float], ...]) -> list[Term]:
+    """The independent sources gathered into named terms, the largest first."""
+    squares: dict[tuple[str, str], float] = {}
+    for label, effect in errors:
+        kind, _, rest = label.partition("|")
+        key = (kind, rest.partition("|")[0])
+        squares[key] = squares.get(key, 0.0) + effect * effect
+    terms = []
+    for (kind, ref), square in squares.items():
+        name, advice = TERMS[kind]
+        title = f"“{library.title(ref)}”" if "/" in ref else "the photograph"
+        terms.append((name.format(title), math.sqrt(square), advice))
+    return sorted(terms, key=lambda term: (-term[1], term[0]))
+
+
+def _advice(budget: list[Term], u: float) -> str:
+    """What would halve the error: the terms that would have to go, the largest first."""
+    left, steps = u * u, []
+    for name, term, advice in budget:
+        left -= term * term
+        steps.append((name, advice))
+        if left <= (HALF * u) ** 2:
+            break
+    if len(steps) == 1:
+        return steps[0][1]
+    return f"No one thing would halve the error. {' '.join(dict.fromkeys(a for _, a in steps))}"
+
+
+def _share(budget: list[Term], u: float) -> str:
+    told = [f"{name} ({100 * term * term / (u * u):.0f} %)" for name, term, _ in budget[:3]]
+    return "mostly " + ", ".join(told)
+
+
+def apart_u(one: Measured, other: Measured) -> float:
+    """Standard uncertainty (mm) of the difference of two measurements, by what they share.
+
+    Σ (aᵢ − bᵢ)² over all sources, which is u₁² + u₂² − 2 cov (JCGM 100:2008, 5.2.2, F.1.2.3).
+    """
+    left, right = dict(one.errors), dict(other.errors)
+    names = dict.fromkeys((*left, *right))
+    return math.sqrt(sum((left.get(n, 0.0) - right.get(n, 0.0)) ** 2 for n in names))
+
+
+def seen_on(measured: Measured) -> frozenset[str]:
+    """REFs of the photographs on which a measurement's picks were made."""
+    parts = (label.split("|") for label, _ in measured.errors)
+    return frozenset(part[1] for part in parts if part[0] == "pick")

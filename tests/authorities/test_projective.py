@@ -1,0 +1,188 @@
+"""Projective geometry against published numbers and exact vectors."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from archive.metrology import camera as cam
+from archive.metrology.plane import Known, Sought, plane_problem
+from archive.metrology.projective import (
+    carried,
+    height_over,
+    height_scale,
+    homography,
+    square_to_quad,
+)
+from archive.metrology.solve import descend
+from archive.metrology.starts import find_cameras
+
+VECTORS = json.loads((Path(__file__).parent / "projective_vectors.json").read_text("utf-8"))
+
+
+def of(name, key):
+    return np.array(VECTORS[name][key], float)
+
+
+def test_a_camera_matrix_taken_apart():
+    """Hartley & Zisserman, Multiple View Geometry, 2nd ed. (2004), example 6.2, page 163."""
+    p = np.array(
+        [
+            [3.53553e2, 3.39645e2, 2.77744e2, -1.44946e6],
+            [-1.03528e2, 2.33212e1, 4.59607e2, -6.32525e5],
+            [7.07107e-1, -3.53553e-1, 6.12372e-1, -9.18559e2],
+        ]
+    )
+    inner, turn, stood = cam.taken_apart(p)
+    assert stood == pytest.approx([1000, 2000, 1500], abs=0.01)
+    wanted = [[468.2, 91.2, 300.0], [0, 427.2, 200.0], [0, 0, 1]]
+    assert inner == pytest.approx(np.array(wanted), abs=0.1)
+    rows = [[0.41380, 0.90915, 0.04708], [-0.57338, 0.22011, 0.78917], [0.70711, -0.35355, 0.61237]]
+    assert turn == pytest.approx(np.array(rows), abs=2e-5)
+    assert np.linalg.det(turn) == pytest.approx(1)
+    assert cam.taken_apart(-p)[0] == pytest.approx(inner)
+
+
+def test_the_square_to_a_quadrilateral():
+    """P. Heckbert, Fundamentals of Texture Mapping and Image Warping (1989) (from memory)."""
+    src, dst = of("homography", "src"), of("homography", "dst")
+    assert square_to_quad(dst) == pytest.approx(of("homography", "H"), abs=1e-9)
+    assert homography(src, dst) == pytest.approx(of("homography", "H"), abs=1e-9)
+    centre = carried(homography(src, dst), np.array([0.5, 0.5]))
+    assert centre == pytest.approx(of("homography", "centre_of_square_maps_to"), abs=1e-9)
+
+
+def test_the_centre_of_a_square_is_where_its_diagonals_cross():
+    quad = np.array([[10, 20], [300, 40], [280, 220], [30, 190.0]])
+    a, b = np.append(quad[0], 1), np.append(quad[2], 1)
+    c, d = np.append(quad[1], 1), np.append(quad[3], 1)
+    cross = np.cross(np.cross(a, b), np.cross(c, d))
+    middle = carried(square_to_quad(quad), np.array([0.5, 0.5]))
+    assert middle == pytest.approx(cross[:2] / cross[2])
+
+
+def test_a_height_over_a_plane():
+    """Criminisi, Reid & Zisserman, Single View Metrology, IJCV 40(2):123-148 (2000), equation 10
+    (the formula from memory; the picture is made up)."""
+    horizon, upright = of("criminisi", "vanishing_line"), of("criminisi", "v_vertical_h")
+    base, top = of("criminisi", "ref_base"), of("criminisi", "ref_top")
+    scale = height_scale(horizon, upright, base, top, 1.2)
+    assert scale == pytest.approx(VECTORS["criminisi"]["alpha"], abs=1e-9)
+    found = height_over(horizon, upright, of("criminisi", "base"), of("criminisi", "top"), scale)
+    assert found == pytest.approx(2.345, abs=1e-9)
+
+
+def test_eight_corners_of_a_box_find_the_camera():
+    points, pixels = of("resection", "X"), of("resection", "x")
+    p = cam.direct(points, pixels)
+    inner, _, stood = cam.taken_apart(p)
+    assert stood == pytest.approx(of("resection", "C"), abs=1e-6)
+    assert inner == pytest.approx(of("resection", "K"), abs=1e-4)
+    camera = find_cameras(points, pixels, (1920, 1440), 1e-3)[0][0]
+    assert cam.centre(camera) == pytest.approx(of("resection", "C"), abs=1e-5)
+    assert np.exp(camera[cam.LOG_F]) == pytest.approx(1500, abs=1e-2)
+
+
+def test_a_point_in_two_pictures_and_its_first_order_error():
+    matrices = np.array([of("triangulation", "P1"), of("triangulation", "P2")])
+    pixels = np.array([of("triangulation", "x1"), of("triangulation", "x2")])
+    point = cam.triangulated(matrices, pixels)
+    assert point == pytest.approx(of("triangulation", "X"), abs=1e-9)
+    rows = []
+    for p in matrices:
+        inner, turn, stood = cam.taken_apart(p)
+        camera = np.zeros(cam.SIZE)
+        camera[cam.LOG_F] = np.log(inner[0, 0] * inner[1, 1]) / 2
+        camera[cam.CX], camera[cam.CY] = inner[0, 2], inner[1, 2]
+        camera[cam.TURN], camera[cam.MOVE] = cam.rotation_vector(turn), -turn @ stood
+        seen, _, by_point = cam.project(camera, point[None])
+        assert seen[0] == pytest.approx(pixels[len(rows) // 2], abs=1e-6)
+        rows += [by_point[0, 0], by_point[0, 1]]
+    design = np.array(rows)
+    sd = np.sqrt(np.diag(np.linalg.inv(design.T @ design)))
+    assert sd == pytest.approx(of("triangulation", "sd_first_order_1px"), rel=1e-6)
+
+
+@pytest.mark.parametrize("count", [4, 6, 10, 25])
+def test_what_is_left_over_of_a_homography(count):
+    """H&Z, result 5.2: residual σ√(1 − 4/n), error of the fit σ√(4/n) (from memory)."""
+    chance = np.random.default_rng(count)
+    h = np.array([[0.3, 0.02, 400], [-0.03, 0.28, 700], [1e-5, -2e-5, 1]])
+    left = fitted = 0.0
+    runs = 150
+    for _ in range(runs):
+        at = chance.uniform(-1500, 1500, (count, 2))
+        true = carried(h, at)
+        pixels = true + chance.normal(0, 1, true.shape)
+        labels = [f"p|p|{i}" for i in range(count)]
+        known = Known(at, np.full(at.shape, 1e-6), pixels, labels, labels)
+        sought = Sought(pixels[:1], ["p|p|s"], 1.0)
+        start = homography(at, pixels)
+        problem, x0 = plane_problem(known, sought, (3000, 2000), 1e-9, start)
+        x, _ = descend(problem, x0[None])
+        seen = carried(np.append(x[0][:8], 1).reshape(3, 3), at)
+        left += float(np.mean((seen - pixels) ** 2)) / runs
+        fitted += float(np.mean((seen - true) ** 2)) / runs
+    assert np.sqrt(left) == pytest.approx(np.sqrt(1 - 4 / count), abs=0.06)
+    assert np.sqrt(fitted) == pytest.approx(np.sqrt(4 / count), abs=0.08)
+
+
+def test_an_independent_library_finds_the_same_homography():
+    """OpenCV's findHomography with all points (where it is installed)."""
+    cv2 = pytest.importorskip("cv2")
+    chance = np.random.default_rng(2)
+    at = chance.uniform(-1500, 1500, (12, 2))
+    h = np.array([[0.3, 0.02, 400], [-0.03, 0.28, 700], [1e-5, -2e-5, 1]])
+    pixels = carried(h, at) + chance.normal(0, 1, at.shape)
+    labels = [f"p|p|{i}" for i in range(12)]
+    known = Known(at, np.full(at.shape, 1e-6), pixels, labels, labels)
+    problem, x0 = plane_problem(
+        known, Sought(pixels[:1], ["p|p|s"], 1.0), (3000, 2000), 1e-9, homography(at, pixels)
+    )
+    x, _ = descend(problem, x0[None])
+    ours = carried(np.append(x[0][:8], 1).reshape(3, 3), at)
+    theirs = carried(np.array(cv2.findHomography(at, pixels, 0)[0]), at)
+    assert np.abs(ours - theirs).max() < 1e-3
+
+
+def test_an_independent_library_finds_the_same_camera():
+    """OpenCV's calibrateCamera, one view, lens axis held, no bend (where it is installed)."""
+    cv2 = pytest.importorskip("cv2")
+    chance = np.random.default_rng(4)
+    for _ in range(20):
+        camera = np.zeros(cam.SIZE)
+        camera[cam.LOG_F] = np.log(chance.uniform(3000, 6000))
+        camera[cam.CX], camera[cam.CY] = 1500, 1000
+        camera[cam.TURN], camera[cam.MOVE] = chance.uniform(-1, 1, 3), [0, 0, 12]
+        points = chance.uniform(-2, 2, (14, 3))
+        pixels = cam.project(camera, points)[0] + chance.normal(0, 0.1, (14, 2))
+        ours = find_cameras(points, pixels, (3000, 2000), 0.1)[0][0]
+        begin = np.array([[4000, 0, 1500], [0, 4000, 1000], [0, 0, 1.0]])
+        flags = (
+            cv2.CALIB_USE_INTRINSIC_GUESS | cv2.CALIB_FIX_PRINCIPAL_POINT
+            | cv2.CALIB_FIX_ASPECT_RATIO | cv2.CALIB_ZERO_TANGENT_DIST
+            | cv2.CALIB_FIX_K1 | cv2.CALIB_FIX_K2 | cv2.CALIB_FIX_K3
+        )  # fmt: skip
+        _, inner, _, turns, moves = cv2.calibrateCamera(
+            [points.astype(np.float32)], [pixels.astype(np.float32)], (3000, 2000), begin, None,
+            flags=flags,
+        )  # fmt: skip
+        turn = cv2.Rodrigues(turns[0])[0]
+        stood = (-turn.T @ moves[0]).ravel()
+        assert np.exp(ours[cam.LOG_F]) == pytest.approx(inner[0, 0], rel=1e-4)
+        far = np.linalg.norm(stood)
+        assert np.linalg.norm(cam.centre(ours) - stood) < 1e-4 * far
+
+
+def test_an_independent_library_finds_the_same_point():
+    """OpenCV's triangulatePoints (where it is installed)."""
+    cv2 = pytest.importorskip("cv2")
+    matrices = np.array([of("triangulation", "P1"), of("triangulation", "P2")])
+    pixels = np.array([of("triangulation", "x1"), of("triangulation", "x2")])
+    pixels += [0.7, -0.4]
+    theirs = cv2.triangulatePoints(*matrices, *(p[:, None] for p in pixels)).ravel()
+    away = cam.triangulated(matrices, pixels) - theirs[:3] / theirs[3]
+    assert (np.abs(away) < 0.01 * of("triangulation", "sd_first_order_1px")).all()

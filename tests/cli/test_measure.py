@@ -1,0 +1,61 @@
+"""`witnessmark measure`: figures, refusals, simulation, and an id that isn't there."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from archive.cli.main import main
+
+DEMO = Path(__file__).parents[2] / "content"
+
+
+@pytest.fixture(scope="module")
+def run(tmp_path_factory):
+    cache = tmp_path_factory.mktemp("cache")
+
+    def call(*words):
+        runner = CliRunner(env={"WITNESSMARK_CACHE": str(cache)})
+        result = runner.invoke(main, ["measure", *words, "--in", str(DEMO)])
+        if result.exception and not isinstance(result.exception, SystemExit):
+            raise result.exception
+        return result.exit_code, result.stdout, result.stderr
+
+    return call
+
+
+def test_all_of_them(run):
+    code, out, _ = run("--json")
+    results = json.loads(out)
+    assert code == 0 and len(results) >= 12
+    for result in results:
+        assert {"ref", "value_mm", "u_mm", "refused"} <= set(result)
+        assert (result["value_mm"] is None) == (result["refused"] is not None)
+
+
+def test_one_by_name_or_by_reference(run):
+    code, out, _ = run("strut-slipway")
+    assert code == 0
+    assert "58 1/2 in ±" in out and "To halve the error" in out
+    assert run("measurements/strut-slipway")[1] == out
+
+
+def test_a_refusal_says_why_and_the_way_out(run):
+    code, out, _ = run("strut-sister")
+    assert code == 0
+    assert "no size:" in out and "Pick more surveyed points" in out
+
+
+def test_simulation_agrees_with_the_terms(run):
+    (result,) = json.loads(run("stripe-slipway", "--simulate", "--json")[1])
+    assert result["simulated"]["draws"] == 500
+    assert 0.8 < result["simulated"]["u_mm"] / result["u_mm"] < 1.2
+
+
+def test_an_unknown_name_is_wrong_use(run):
+    code, out, err = run("strut-slipwy")
+    assert (code, out) == (2, "")
+    assert "There is no measurement strut-slipwy." in err and "strut-slipway" in err
