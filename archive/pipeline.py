@@ -14,6 +14,7 @@ from archive.imaging.catalogue import facts_of
 from archive.imaging.limits import MOST_PIXELS
 from archive.imaging.refusals import ImageRefused
 from archive.read.load import load
+from archive.reasoning.chronology import chronology
 from archive.reasoning.weigh import weigh as weigh_library
 from archive.records.checks import check, check_pictures
 from archive.records.library import Library
@@ -68,17 +69,20 @@ def weigh(
         else:
             images[id_] = found
     drawn = check_pictures(loaded.library, images)
-    problems += drawn
+    sums = {id_: found.sha256 for id_, found in images.items()}
+    times = chronology(loaded.library, sums)
+    problems += [*drawn, *times.problems]
     return Weighed(
         folder=folder,
         library=loaded.library,
         findings=weigh_library(
             loaded.library,
             as_of,
-            {id_: facts.sha256 for id_, facts in images.items()},
+            sums,
             _unfit(loaded.library, images, drawn),
             {f"photos/{id_}": (f.width_px, f.height_px) for id_, f in images.items()},
             simulate,
+            times,
         ),
         problems=tuple(sorted(set(problems))),
         pictures={id_: path for id_, path in loaded.pictures.items() if id_ in images},

@@ -11,7 +11,16 @@ from archive.audience.view import View
 from archive.core.findings import Finding, Reason
 from archive.core.images import ImageFacts
 from archive.core.problems import Problem
-from archive.core.verdicts import Findings, Graded, ItemTaken, Measured, WitnessGroup
+from archive.core.verdicts import (
+    Clash,
+    Dated,
+    Findings,
+    Graded,
+    ItemTaken,
+    Measured,
+    Spell,
+    WitnessGroup,
+)
 from archive.records.library import Library
 from archive.records.spec import Node, Record, fields_of
 
@@ -129,6 +138,14 @@ def _findings_without(findings: Findings, sealed: frozenset[str]) -> Findings:
             for ref, claims in findings.leaning.items()
             if shown(ref)
         },
+        dates={ref: _dated_without(d, sealed) for ref, d in findings.dates.items() if shown(ref)},
+        spells={
+            ref: Spell(
+                ref, _dated_without(spell.begins, sealed), _dated_without(spell.ends, sealed)
+            )
+            for ref, spell in findings.spells.items()
+        },
+        clashes=tuple(_clash_without(clash, sealed) for clash in findings.clashes),
     )
 
 
@@ -171,6 +188,27 @@ def _measured_without(measured: Measured, sealed: frozenset[str]) -> Measured:
         way_out="",
         finding=Finding(measured.finding.verdict, (Reason("M5", KEPT),)),
         errors=(),
+    )
+
+
+def _dated_without(dated: Dated, sealed: frozenset[str]) -> Dated:
+    return dataclasses.replace(
+        dated,
+        earliest_finding=_finding_without(dated.earliest_finding, sealed),
+        latest_finding=_finding_without(dated.latest_finding, sealed),
+        states={state: _finding_without(found, sealed) for state, found in dated.states.items()},
+        told=tuple(_reason_without(reason, sealed) for reason in dated.told),
+    )
+
+
+def _clash_without(clash: Clash, sealed: frozenset[str]) -> Clash:
+    if not any(_names(ref, sealed) for ref in clash.refs):
+        return clash
+    return dataclasses.replace(
+        clash,
+        finding=_finding_without(clash.finding, sealed),
+        check="the records that are kept from this site",
+        refs=tuple(ref for ref in clash.refs if not _names(ref, sealed)),
     )
 
 

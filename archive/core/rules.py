@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
-RULE_SET = 2
+RULE_SET = 3
 """The number of this rule set: it goes into every evidence state."""
 
 GRADING: Mapping[str, str] = MappingProxyType(
@@ -27,10 +27,9 @@ GRADING: Mapping[str, str] = MappingProxyType(
         "G7": "A first-hand paper about this airframe, dated to her flying days: seen. Other "
         "words, and every interview: said.",
         "G8": "A possible reading: said at most.",
-        "G9": "A photograph that may, but need not, show the configuration: seen at most, and "
-        "two of them do not corroborate. One that cannot show it, or that must show "
-        "another state which excludes it: no evidence. What is ruled of one print of a "
-        "negative holds for all.",
+        "G9": "A photograph that may, but need not, have been taken in the configuration, by the "
+        "chronology and the rulings: seen at most, and two of them do not corroborate. One "
+        "that cannot have been, or of whose negative another print cannot: no evidence.",
         "G10": "Retouched at the place: no evidence.",
         "G11": "Flipped, and the side not ruled: no evidence.",
         "G12": "A halftone, or what was made from one, for a size: no evidence.",
@@ -42,7 +41,7 @@ GRADING: Mapping[str, str] = MappingProxyType(
         "prints of one negative the most doubtful word holds.",
         "G17": "Metal that took the place of the part, itself or with its assembly, or that "
         "was not fitted in the configuration, an earlier restorer's work, and what is "
-        "not ours: no evidence for it; where that can't be told yet: seen at most.",
+        "not ours: no evidence for it; where the chronology can't tell: seen at most.",
         "G18": "A circle of claims that lean on each other lends no grade.",
         "G19": "Copies count once, by the best generation among them; one sitting is one "
         "witness for material and finish.",
@@ -58,6 +57,44 @@ GRADING: Mapping[str, str] = MappingProxyType(
         "G24": "A photograph of the remains or of a mock-up is no period witness: name the piece.",
     }
 )
+
+DATING: Mapping[str, str] = MappingProxyType(
+    {
+        "T1": "An event is the moment when it was done, somewhere within its date; a date marked "
+        "as approximate or uncertain counts as it is written.",
+        "T2": "A state begins once the events before it have happened, and ends with the first of "
+        "those after it; a part is fitted before it is taken off.",
+        "T3": "A date that somebody argues for counts: for a photograph, the day it was taken; for "
+        "a source, the day it was made.",
+        "T4": "A date that is merely written counts only where nobody has argued for one, it is "
+        "not marked as approximate or uncertain, and nothing stronger contradicts it. On a later "
+        "print, a copy or a halftone it is a latest day, no more.",
+        "T5": "Prints of one negative share its day. A print's own making is another day, and a "
+        "later one. Frames of one sitting have no order.",
+        "T6": "What is made from a thing is no older than it: a publication is the latest day of "
+        "the pictures in it, and of all that they were made from.",
+        "T7": "A photograph of this airframe that shows a part was taken after the event that "
+        "fitted it and before the one that took it off; one that shows what an event did, after "
+        "that event.",
+        "T8": "A thing that is seen to be absent, where it would have shown: the photograph was "
+        "taken before it was fitted or after it was taken off. Where both are open, neither bounds "
+        "anything until something else closes one.",
+        "T9": "A person's ruling that a photograph must, or cannot, fall in a state is a statement "
+        "like the others. A ruling that it may, or that it cannot, is never overruled by the "
+        "chronology.",
+        "T10": "A photograph of a sister was taken after she was built.",
+        "T11": "Statements that can't all be true are told as the smallest clash: without any one "
+        "of them the rest can be true. Set aside is what stands weakest in it: dates merely "
+        "written, then things seen to be absent, then what else the records of photographs and "
+        "sources say, then what parts say of their fitting, last the aircraft's own dates. "
+        "Everything else still counts.",
+        "T12": "A photograph must fall in a state if it can't have been taken before the events "
+        "that begin it nor after those that end it; it cannot, if it was taken before one that "
+        "begins it or after one that ends it; else it may. Two things of one day have no order "
+        "unless something says so.",
+    }
+)
+"""The rules of the chronology: how statements about time are taken."""
 
 CLEARING: Mapping[str, str] = MappingProxyType(
     {

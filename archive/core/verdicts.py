@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 
-from archive.core.findings import Finding
+from archive.core.findings import Finding, Reason
 
 GRADES = ("on the airframe", "matched", "corroborated", "seen", "said", "conjecture")
 """The six grades, best first: a claim's verdict is one of these."""
@@ -206,6 +207,51 @@ class Standing:
 
 
 @dataclass(frozen=True, slots=True)
+class Dated:
+    """The earliest and the latest day of an event, or of a photograph's exposure.
+
+    A day is None where nothing bounds that side. `earliest_finding` and `latest_finding` give the
+    chain of statements behind each, from the thing itself to the calendar. `states` says for each
+    state of the aircraft (by REF) whether a photograph must, may or cannot fall in it, and why.
+    `told` are statements about its day that were not used, and clashes that it stands in.
+    """
+
+    ref: str
+    earliest: date | None
+    latest: date | None
+    earliest_finding: Finding
+    latest_finding: Finding
+    states: Mapping[str, Finding]
+    told: tuple[Reason, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Spell:
+    """When a state of the aircraft began and when it ended, each with its bounds."""
+
+    ref: str
+    begins: Dated
+    ends: Dated
+
+
+@dataclass(frozen=True, slots=True)
+class Clash:
+    """Statements about time that can't all be true; without any one of them the rest can.
+
+    `aside` are the places in the finding's reasons of those that were set aside, so that the rest
+    still gives dates. `check` says what to look at again. `refs` are the photographs, sources and
+    events that it is told at. `advice` is true where all that was set aside is a date that nobody
+    argued for, or a thing seen to be absent.
+    """
+
+    finding: Finding
+    aside: tuple[int, ...]
+    check: str
+    refs: tuple[str, ...]
+    advice: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Findings:
     """All that the reasoning concludes about a content folder, by REF (zones: by number)."""
 
@@ -218,3 +264,9 @@ class Findings:
     measurements: Mapping[str, Measured]
     leaning: Mapping[str, tuple[str, ...]]
     """REF of a photograph, source, part or survey → REFs of the claims that lean on it."""
+    dates: Mapping[str, Dated]
+    """REF of an event or a photograph → its earliest and latest day."""
+    spells: Mapping[str, Spell]
+    """REF of a state → when it began and ended."""
+    clashes: tuple[Clash, ...]
+    """The contradictions among dates, in the order in which they were met."""

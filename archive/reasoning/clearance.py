@@ -53,7 +53,7 @@ def know_part(ground: Ground, docket: Docket, part: Part) -> PartKnown:
         "trial": _verdict(unread + _grade_holds(part, graded, SAID, "C2"), graded),
         "cut": _verdict(
             unread
-            + _configuration_hold(library, part)
+            + _configuration_hold(ground, part)
             + _grade_holds(part, graded, SEEN, "C3")
             + _presence_holds(part, graded)
             + _size_holds(library, part, graded)
@@ -214,11 +214,14 @@ def _decision_holds(
     return []
 
 
-def _configuration_hold(library: Library, part: Part) -> list[Reason]:
+def _configuration_hold(ground: Ground, part: Part) -> list[Reason]:
+    library = ground.library
     target = library.aircraft.target if library.aircraft else None
     if target is None:
         return [Reason("C6", "No target configuration is declared.")]
-    answers = {fitted_in(library, one, target) for one in assemblies(library, part)}
+    answers = {
+        fitted_in(library, ground.times.tightened, one, target) for one in assemblies(library, part)
+    }
     if answers == {MUST}:
         return []
     word = "was not" if "cannot" in answers else "may not have been"

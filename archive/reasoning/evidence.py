@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
+from archive.core.dates import show_bounds
 from archive.core.rounding import show_mm
-from archive.core.verdicts import ItemTaken, Measured
+from archive.core.verdicts import Dated, ItemTaken, Measured
 from archive.reasoning.ground import Ground
 from archive.reasoning.independence import source_of
 from archive.reasoning.metal import metal, tried
 from archive.reasoning.patches import overlap
-from archive.reasoning.states import CANNOT, MAY, MUST, excludes, fitted_in, shown_in
+from archive.reasoning.states import CANNOT, MAY, MUST, shown_when_off
 from archive.reasoning.taking import NONE, SAID, SEEN, Taking, lower
 from archive.reasoning.trust import discredited, taken_back, unreliable
 from archive.records.claim import Claim, Evidence
@@ -206,13 +207,16 @@ def _period(ground: Ground, part: Part, claim: Claim, item: Evidence, photo: Pho
         return Taking(SAID, "G16", f"“{photo.title}” {words[whose]}.", image=True)
     shown, why = _shown(ground, part, claim, photo)
     state = library.title(claim.configuration) if claim.configuration else "the time of this part"
+    when = _taken(ground.times.dates[photo.ref])
     if shown == CANNOT:
-        return Taking(NONE, "G9", f"“{photo.title}” cannot show “{state}” ({why})")
+        return Taking(NONE, "G9", f"“{photo.title}” cannot show “{state}” ({when}). {why}")
     clear = item.reading in (None, "clear")
     if shown == MAY:
-        says = f"“{photo.title}” may show “{state}”, or may not ({why})."
+        says = f"“{photo.title}” may show “{state}”, or may not ({when}). {why}"
         return Taking(SEEN, "G9", says, firm=False, image=True, clear=clear)
     says = f"“{photo.title}” shows it; the reading is {item.reading or 'clear'}."
+    if claim.configuration:
+        says += f" It falls in “{state}”: {when}."
     if item.tone_reversal:
         says = f"In “{photo.title}” the two tones have changed places: that is evidence of colour."
     return Taking(SEEN, "G4", says, image=True, clear=clear)
@@ -232,31 +236,28 @@ def _whose(ground: Ground, photo: Photo) -> str:
 
 
 def _shown(ground: Ground, part: Part, claim: Claim, photo: Photo) -> tuple[str, str]:
-    """Whether a photograph shows the claim's state, and why: must, may or cannot (G9)."""
-    library = ground.library
+    """Whether a photograph was taken in the claim's state: must, may or cannot, and why (G9).
+
+    What excludes one print of a negative excludes all.
+    """
+    dates = ground.times.dates
     if claim.configuration is None:
-        for ruling in photo.configurations:
-            if ruling.is_in == MUST and fitted_in(library, part, ruling.configuration) == CANNOT:
-                state = library.title(ruling.configuration or "")
-                return CANNOT, f"it shows “{state}”, when this part was not fitted"
-        return MUST, ""
+        off = shown_when_off(ground.times.tightened, photo, part)
+        return (CANNOT, "This part was not fitted then.") if off else (MUST, "")
     group = ground.groups.get(ground.group_of.get(photo.ref, ""))
-    prints = [photo]
-    for member in group.members if group else ():
-        record = library.get(member)
-        if isinstance(record, Photo) and record.shows_what == "period" and record.id != photo.id:
-            prints.append(record)
-    for one in prints:
-        for ruling in one.configurations:
-            other = ruling.configuration or ""
-            if ruling.is_in == MUST and excludes(library, other, claim.configuration):
-                return CANNOT, f"{ruling.by} ruled that it shows “{library.title(other)}”"
-    answers = [shown_in(one, claim.configuration) for one in prints]
-    no = next((ruling for shown, ruling in answers if shown == CANNOT and ruling), None)
-    if no:
-        return CANNOT, f"{no.by}: {no.because}"
-    shown, ruled = answers[0]
-    return shown, f"{ruled.by}: {ruled.because}" if ruled else "nobody has ruled on it yet"
+    for ref in (photo.ref, *(group.members if group else ())):
+        found = dates[ref].states.get(claim.configuration) if ref in dates else None
+        if found and found.verdict == CANNOT:
+            return CANNOT, found.reasons[0].says
+    own = dates[photo.ref].states.get(claim.configuration)
+    return (own.verdict, own.reasons[0].says) if own else (MAY, "No such state is known.")
+
+
+def _taken(dated: Dated) -> str:
+    """When a photograph was taken, within a sentence."""
+    if dated.earliest is None and dated.latest is None:
+        return "undated"
+    return f"taken {show_bounds(dated.earliest, dated.latest)}"
 
 
 def through_a_screen(ground: Ground, item: str) -> bool:

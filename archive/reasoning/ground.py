@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from archive.core.verdicts import Measured, WitnessGroup
+from archive.reasoning.times import Times
 from archive.records.library import Library, nodes_in, refs_in
 from archive.records.spec import Node, Record, fields_of
 
@@ -26,14 +27,15 @@ class Broken:
 class Ground:
     """The ground of all judgement on one content folder.
 
-    `groups` and `group_of` are the witness groups; `broken` tells of each record whose own lines
-    can't be read or name what isn't there; `unfit` likewise for photographs whose
-    picture can't be relied on, by REF; `grades` is the grade of each claim already weighed and
-    `measured` what each measurement already worked out gives, by REF; `circular` the claims and
-    measurements that lean on each other in a circle.
+    `times` is the chronology; `groups` and `group_of` are the witness groups; `broken` tells of
+    each record whose own lines can't be read or name what isn't there; `unfit` likewise of
+    photographs whose picture can't be relied on, by REF; `grades` is the grade of each claim
+    already weighed and `measured` what each measurement already worked out gives, by REF;
+    `circular` the claims and measurements that lean on each other in a circle.
     """
 
     library: Library
+    times: Times
     groups: Mapping[str, WitnessGroup]
     group_of: Mapping[str, str]
     broken: Mapping[str, Broken] = field(default_factory=dict)

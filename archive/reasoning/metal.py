@@ -34,7 +34,7 @@ def metal(ground: Ground, part: Part, claim: Claim, item: Evidence, named: str) 
     elif piece.airframe == "unknown" or piece.status == "unknown":
         taking = Taking(SAID, "G16", f"Nobody knows which aircraft “{piece.title}” came from.")
     else:
-        taking = _in_its_time(library, part, piece, claim, _place(part, piece, item))
+        taking = _in_its_time(ground, part, piece, claim, _place(part, piece, item))
     if "#" in named and taking.cap:
         grade = ground.grades.get(named, GRADES[-1])
         if lower(taking.cap, grade) != taking.cap:
@@ -168,11 +168,13 @@ def _took_the_place(library: Library, piece: Part, part: Part) -> bool:
     return False
 
 
-def _in_its_time(library: Library, part: Part, piece: Part, claim: Claim, taking: Taking) -> Taking:
+def _in_its_time(ground: Ground, part: Part, piece: Part, claim: Claim, taking: Taking) -> Taking:
     """The same, once asked whether the metal was on the aircraft at the time of the claim."""
-    answers = [fitted_in(library, one, claim.configuration) for one in assemblies(library, piece)]
+    library, tightened = ground.library, ground.times.tightened
+    whole = assemblies(library, piece)
+    answers = [fitted_in(library, tightened, one, claim.configuration) for one in whole]
     if claim.configuration is None and piece.id != part.id:
-        answers += [together(library, one, part) for one in assemblies(library, piece)]
+        answers += [together(tightened, one, part) for one in whole]
     name = library.title(claim.configuration) if claim.configuration else "the time of this part"
     if CANNOT in answers:
         return Taking(NONE, "G17", f"“{piece.title}” was not on the aircraft in “{name}”.")

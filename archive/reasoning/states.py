@@ -1,12 +1,21 @@
 """Whether a part or a photograph belongs to a state of the aircraft: must, may or cannot.
 
-Until the chronology can be worked out, only what is certain from the events' own days is used:
-an event is before another where its latest day is no later than the other's earliest.
+It is told by how far the photograph can lie from each event that bounds the state, not by whether
+calendar dates overlap: what shows the floats was taken after they were fitted, whatever the day.
 """
 
 from __future__ import annotations
 
-from archive.records.aircraft import Configuration, Event
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property, partial
+
+from archive.core.dates import show_bounds
+from archive.core.findings import Finding, Reason
+from archive.core.verdicts import Dated
+from archive.reasoning.lives import Life
+from archive.reasoning.statements import named, stopped
+from archive.reasoning.tightening import Tightened
 from archive.records.library import Library
 from archive.records.part import Part
 from archive.records.photo import InConfiguration, Photo
@@ -14,84 +23,147 @@ from archive.records.photo import InConfiguration, Photo
 MUST, MAY, CANNOT = "must", "may", "cannot"
 
 
-def fitted_in(library: Library, part: Part, configuration: str | None) -> str:
+@dataclass(frozen=True)
+class Clocks:
+    """What there is to tell the state of a photograph by: the network, dates, parts fitted."""
+
+    library: Library
+    tightened: Tightened
+    dates: Mapping[str, Dated]
+
+    @cached_property
+    def parts_at(self) -> Mapping[str, tuple[str, ...]]:
+        """REF of an event → titles of the parts that it fitted or took off."""
+        found: dict[str, tuple[str, ...]] = {}
+        for part in self.library.parts.values():
+            if part.fitted and part.airframe in (None, "this"):
+                for event in (part.fitted.since, part.fitted.until):
+                    if event:
+                        found[event] = (*found.get(event, ()), part.title or part.id)
+        return found
+
+
+def state_of(clocks: Clocks, life: Life, photo: Photo, state: str) -> Finding:
+    """Whether a photograph was taken in a state: must, may or cannot, and why."""
+    rulings = [ruling for ruling in photo.configurations if ruling.configuration == state]
+    for ruling in rulings:
+        if ruling.is_in == CANNOT:
+            return Finding(CANNOT, (_ruled(clocks, photo, ruling),))
+    outside = _outside(clocks, life, photo, state)
+    if outside:
+        return Finding(CANNOT, outside)
+    for ruling in rulings:
+        if ruling.is_in == MAY:
+            return Finding(MAY, (_ruled(clocks, photo, ruling),))
+    open_at = _undecided(clocks, life, photo, state)
+    if life.whole(state) and not open_at:
+        return Finding(MUST, _inside(clocks, life, photo, state))
+    for ruling in rulings:
+        if ruling.is_in == MUST and not life.whole(state):
+            return Finding(MUST, (_ruled(clocks, photo, ruling),))
+    return Finding(MAY, open_at or (_unbounded(clocks, state),))
+
+
+def fitted_in(library: Library, tightened: Tightened, part: Part, configuration: str | None) -> str:
     """Whether a part was on the aircraft in a configuration (a REF; None is "any time")."""
-    state = _configuration(library, configuration)
+    state = library.configurations.get(configuration.partition("/")[2]) if configuration else None
     if state is None or part.fitted is None:
         return MUST
-    since = _event(library, part.fitted.since)
-    until = _event(library, part.fitted.until)
-    starts = [event for ref in state.after if (event := _event(library, ref))]
-    ends = [event for ref in state.before if (event := _event(library, ref))]
-    if since and any(_not_before(since, end) for end in ends):
+    since, until = part.fitted.since, part.fitted.until
+    by = partial(not_after, tightened)
+    if since and any(by(end, since) for end in state.before):
         return CANNOT
-    if until and any(_not_after(until, start) for start in starts):
+    if until and any(by(until, start) for start in state.after):
         return CANNOT
-    on_by_start = since is None or any(_not_after(since, start) for start in starts)
-    off_after_end = until is None or any(_not_before(until, end) for end in ends)
+    on_by_start = since is None or any(by(since, start) for start in state.after)
+    off_after_end = until is None or any(by(end, until) for end in state.before)
     return MUST if on_by_start and off_after_end else MAY
 
 
-def shown_in(photo: Photo, configuration: str | None) -> tuple[str, InConfiguration | None]:
-    """Whether a photograph shows a configuration, and the ruling that says so.
-
-    Of two rulings the more doubtful holds; with none it is *may*.
-    """
-    if configuration is None:
-        return MUST, None
-    rulings = [rule for rule in photo.configurations if rule.configuration == configuration]
-    if not rulings:
-        return MAY, None
-    order = (CANNOT, MAY, MUST)
-    worst = min(rulings, key=lambda rule: order.index(rule.is_in or MAY))
-    return worst.is_in or MAY, worst
-
-
-def _configuration(library: Library, ref: str | None) -> Configuration | None:
-    return library.configurations.get(ref.partition("/")[2]) if ref else None
-
-
-def _event(library: Library, ref: str | None) -> Event | None:
-    return library.events.get(ref.partition("/")[2]) if ref else None
-
-
-def _not_after(one: Event, other: Event) -> bool:
-    """Is it certain that `one` happened no later than `other`?"""
-    if one.id == other.id:
-        return True
-    latest = one.when.latest if one.when else None
-    earliest = other.when.earliest if other.when else None
-    return latest is not None and earliest is not None and latest <= earliest
-
-
-def _not_before(one: Event, other: Event) -> bool:
-    return _not_after(other, one)
-
-
-def together(library: Library, one: Part, other: Part) -> str:
+def together(tightened: Tightened, one: Part, other: Part) -> str:
     """Whether two parts were on the aircraft at one time: "cannot" where one was gone before."""
     if one.fitted is None or other.fitted is None:
         return MUST
-    for first, then in ((one, other), (other, one)):
-        assert first.fitted is not None and then.fitted is not None
-        gone = _event(library, first.fitted.until)
-        came = _event(library, then.fitted.since)
-        if gone and came and _not_after(gone, came):
+    for first, then in ((one.fitted, other.fitted), (other.fitted, one.fitted)):
+        if first.until and then.since and not_after(tightened, first.until, then.since):
             return CANNOT
     return MUST
 
 
-def excludes(library: Library, one: str, other: str) -> bool:
-    """Is it certain that two configurations (REFs) can't hold at once?
-
-    One of them then ends with, or before, an event that begins the other.
-    """
-    first, second = _configuration(library, one), _configuration(library, other)
-    if first is None or second is None or first.id == second.id:
+def shown_when_off(tightened: Tightened, photo: Photo, part: Part) -> bool:
+    """Is it certain that a photograph was taken while a part was not on the aircraft?"""
+    if part.fitted is None:
         return False
-    for before, after in ((first, second), (second, first)):
-        ends = [event for ref in before.before if (event := _event(library, ref))]
-        starts = [event for ref in after.after if (event := _event(library, ref))]
-        if any(_not_after(end, start) for end in ends for start in starts):
-            return True
-    return False
+    before = part.fitted.since and tightened.most(part.fitted.since, photo.ref)
+    later = part.fitted.until and tightened.most(photo.ref, part.fitted.until)
+    return any(isinstance(most, int) and most < 0 for most in (before, later))
+
+
+def not_after(tightened: Tightened, one: str, other: str) -> bool:
+    """Is it certain that event `one` happened no later than event `other`?"""
+    most = tightened.most(other, one)
+    return most is not None and most <= 0
+
+
+def _outside(clocks: Clocks, life: Life, photo: Photo, state: str) -> tuple[Reason, ...]:
+    """Why it can't have been taken in the state; () where it can."""
+    ways = [(event, photo.ref) for event in life.starts(state)]
+    ways += [(photo.ref, event) for event in life.ends(state)]
+    for first, then in ways:
+        most = clocks.tightened.most(first, then)
+        if most is not None and most < 0:
+            return _reasons(clocks, first, then)
+    return ()
+
+
+def _inside(clocks: Clocks, life: Life, photo: Photo, state: str) -> tuple[Reason, ...]:
+    found = [_reasons(clocks, photo.ref, event) for event in life.starts(state)]
+    found += [_reasons(clocks, event, photo.ref)[::-1] for event in life.ends(state)]
+    return tuple(dict.fromkeys(reason for reasons in found for reason in reasons))
+
+
+def _undecided(clocks: Clocks, life: Life, photo: Photo, state: str) -> tuple[Reason, ...]:
+    """For each event that leaves the question open: what would decide it."""
+    open_at = []
+    ways = [(photo.ref, event, event, "after") for event in life.starts(state)]
+    ways += [(event, photo.ref, event, "before") for event in life.ends(state)]
+    for first, then, event, word in ways:
+        most = clocks.tightened.most(first, then)
+        if most is None or most >= 0:
+            open_at.append(_would_decide(clocks, photo, event, word))
+    return tuple(open_at)
+
+
+def _would_decide(clocks: Clocks, photo: Photo, event: str, word: str) -> Reason:
+    dated = clocks.dates[event]
+    name = named(clocks.library, event)
+    says = f"Nothing says that it was taken {word} “{name}”"
+    if dated.earliest or dated.latest:
+        says += f" ({show_bounds(dated.earliest, dated.latest)})"
+    wanted = []
+    edge = dated.latest if word == "after" else dated.earliest
+    if edge:
+        than = "later than" if word == "after" else "earlier than"
+        wanted.append(f"a day {than} {show_bounds(edge, edge)}")
+    parts = clocks.parts_at.get(event, ())[:2]
+    wanted += [f"“{part}” seen, or seen not to be there" for part in parts]
+    if not wanted:
+        wanted.append(f"a date for “{name}”")
+    return Reason("T12", f"{says}. It would be decided by {'; or by '.join(wanted)}.", (event,))
+
+
+def _unbounded(clocks: Clocks, state: str) -> Reason:
+    name = clocks.library.title(state)
+    says = f"No events bound “{name}”, so only a person's ruling can say."
+    return Reason("T12", says, (state,))
+
+
+def _reasons(clocks: Clocks, start: str, end: str) -> tuple[Reason, ...]:
+    tightened = clocks.tightened
+    return tuple(tightened.said[n].reason for n in tightened.because(start, end))
+
+
+def _ruled(clocks: Clocks, photo: Photo, ruling: InConfiguration) -> Reason:
+    name = clocks.library.title(ruling.configuration or "")
+    says = f"{ruling.by} ruled that it {ruling.is_in} fall in “{name}”: {ruling.because}"
+    return Reason("T9", stopped(says), (photo.ref, ruling.configuration or ""))

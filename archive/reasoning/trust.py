@@ -25,6 +25,8 @@ MATTERS = frozenset(
         "retouched",
         "regions",
         "configurations",
+        "date",
+        "shows",
         "same_negative",
         "monochrome",
         "derived_from",

@@ -8,6 +8,7 @@ from types import MappingProxyType
 
 from archive.core.dates import Day
 from archive.core.verdicts import Findings, Graded, Held, Measured
+from archive.reasoning.chronology import chronology
 from archive.reasoning.circles import in_circles
 from archive.reasoning.clearance import Docket, know_part
 from archive.reasoning.decisions import SUPERSEDED, standings
@@ -16,6 +17,7 @@ from archive.reasoning.ground import Ground, broken_records
 from archive.reasoning.independence import ancestry, group_of, witness_groups
 from archive.reasoning.measurements import DRAWS, measure
 from archive.reasoning.picked import Asked, Size
+from archive.reasoning.times import Times
 from archive.reasoning.zones import know_zones
 from archive.records.decision import Decision
 from archive.records.library import Library
@@ -33,19 +35,23 @@ def weigh(
     unfit: Mapping[str, str] = NOTHING,
     sizes: Mapping[str, Size] = NO_SIZES,
     simulate: frozenset[str] = frozenset(),
+    times: Times | None = None,
 ) -> Findings:
     """Everything that the reasoning concludes about a library.
 
     `as_of` is the day asked about (None: no day is still to come); `sums` the checksum of each
     photograph's file, by photograph id; `unfit` says of photographs, by REF, why their picture
     can't be relied on; `sizes` is width and height in pixels of those that are there. The
-    measurements in `simulate`, by REF, are drawn anew many times as well.
+    measurements in `simulate`, by REF, are drawn anew many times as well. `times` is the
+    chronology, where that has been worked out already.
     """
+    times = times or chronology(library, sums)
     groups = witness_groups(library, sums)
     grades: dict[str, str] = {}
     measured: dict[str, Measured] = {}
     ground = Ground(
         library=library,
+        times=times,
         groups=groups,
         group_of=group_of(groups),
         broken=broken_records(library),
@@ -80,6 +86,9 @@ def weigh(
         decisions=standing,
         measurements={m.ref: measured[m.ref] for m in library.measurements.values()},
         leaning=leaning,
+        dates=times.dates,
+        spells=times.spells,
+        clashes=times.clashes,
     )
 
 

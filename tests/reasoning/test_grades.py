@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from small_records import part, photo, source
 
@@ -125,12 +127,26 @@ def test_a_photograph_that_cannot_show_the_state_is_no_evidence(weighed):
     assert graded(weighed, text + part(claim("{photo: one#chine}"))).grade == "conjecture"
 
 
-def test_without_a_ruling_it_is_may(weighed):
+def test_without_a_date_or_a_ruling_it_is_may(weighed):
     text = photo("one").replace(
-        "configuration: survey-1932, is: must", "configuration: works-1932, is: may"
+        "configuration: survey-1932, is: must", "configuration: survey-1932, is: may"
     )
     found = graded(weighed, text + part(claim("{photo: one#chine}")))
-    assert "nobody has ruled" in found.finding.reasons[0].says
+    assert (found.grade, rules(found)) == ("seen", ["G9"])
+    none = re.sub(r"configurations:\n.*\n", "", photo("one"))
+    found = graded(weighed, none + part(claim("{photo: one#chine}")))
+    assert (found.grade, rules(found)) == ("seen", ["G9"])
+    assert "may not (undated)" in found.finding.reasons[0].says
+    assert "Nothing says that it was taken after" in found.finding.reasons[0].says
+
+
+def test_what_was_ruled_into_another_state_is_no_evidence(weighed):
+    text = photo("one").replace(
+        "configuration: survey-1932, is: must", "configuration: works-1932, is: must"
+    )
+    found = graded(weighed, text + part(claim("{photo: one#chine}")))
+    assert (found.grade, rules(found)) == ("conjecture", ["G23", "G9"])
+    assert "cannot show “Survey state”" in found.finding.reasons[1].says
 
 
 def test_retouched_there_is_no_evidence_elsewhere_it_is(weighed):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from small_records import part
 
+from archive.reasoning.chronology import chronology
 from archive.reasoning.states import fitted_in
 
 
@@ -27,4 +28,7 @@ def test_fitted(weighed, fitted, state, answer):
     _, problems, library = weighed(text)
     assert problems == []
     configuration = f"configurations/{state}" if state else None
-    assert fitted_in(library, library.parts["chine"], configuration) == answer
+    assert (
+        fitted_in(library, chronology(library).tightened, library.parts["chine"], configuration)
+        == answer
+    )

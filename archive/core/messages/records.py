@@ -50,6 +50,12 @@ RECORDS: dict[str, Message] = {
         "A slip in one of the two days.",
         "Look at the form and the letter, and correct the day.",
     ),
+    "dates-clash": Message(
+        "Statements about when something happened can't all be true.",
+        "A date, a reading of a photograph, a ruling or a link between copies is wrong.",
+        "Look again at each statement that is named, and correct the wrong one. Until then what "
+        "stands weakest among them counts for nothing, and the rest still does.",
+    ),
     "day-to-come": Message(
         "A record is dated more than a year ahead.",
         "A slip in the year, or a computer's clock was wrong.",

@@ -1,0 +1,21 @@
+"""What the records settle about time, in the shape that the rest of the judgement asks."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from archive.core.problems import Problem
+from archive.core.verdicts import Clash, Dated, Spell
+from archive.reasoning.tightening import Tightened
+
+
+@dataclass(frozen=True)
+class Times:
+    """Verdicts by REF, what `check` is to tell of clashes, and the network itself."""
+
+    dates: Mapping[str, Dated]
+    spells: Mapping[str, Spell]
+    clashes: tuple[Clash, ...]
+    problems: tuple[Problem, ...]
+    tightened: Tightened
