@@ -1,4 +1,4 @@
-"""`witnessmark why`: the numbered reasons behind a claim, a decision, a zone or a witness."""
+"""`witnessmark why`: the numbered reasons behind a claim, a decision, a witness or a day."""
 
 from __future__ import annotations
 
@@ -33,8 +33,9 @@ def why(ref: str, content: Path | None, as_json: bool) -> None:
     """Why REF stands as it does: its verdict, and the numbered reasons with what they rest on.
 
     REF is a claim (`parts/nose-bowl#rivet-pitch`), a part (what it is cleared for), a decision, a
-    zone (`zones/700`), or a photograph or source (what it counts as one witness with). Of other
-    records nothing is concluded. Problems in the records leant on are printed below the reasons.
+    zone (`zones/700`), a photograph (what it counts as one witness with, and when it was taken), a
+    source (what it counts as one witness with), or an event (when it happened). Of other records
+    nothing is concluded. Problems in the records leant on are printed below the reasons.
     """
     with told():
         from archive.cli.records_asked import leant_on, names, recorded
@@ -60,6 +61,11 @@ def why(ref: str, content: Path | None, as_json: bool) -> None:
             | ({"caution": caution} if caution else {})
             for (asks, finding), problems in zip(findings, faults, strict=True)
         ]
+        dated = weighed.findings.dates.get(name)
+        if dated is not None:
+            problems = dict.fromkeys(problem for found in faults for problem in found)
+            told_of = [problem.as_json() for problem in problems]
+            plain = [plain[0] | {"dated": dated.as_json(), "problems": told_of}]
         click.echo(json.dumps(plain[0] if len(plain) == 1 else plain, ensure_ascii=False, indent=2))
     else:
         for asks, finding in findings:
@@ -96,5 +102,21 @@ def findings_for(findings: Findings, ref: str) -> list[tuple[str, Finding]]:
         return [(ref, findings.zones[ref.partition("/")[2]].finding)]
     if ref in findings.group_of:
         group = findings.groups[findings.group_of[ref]]
-        return [(f"{ref}, {len(group.members)} items", group.finding)]
-    return []
+        counted = (f"{ref}, {len(group.members)} items", group.finding)
+        return [counted, *_dated(findings, ref)]
+    return _dated(findings, ref)
+
+
+def _dated(findings: Findings, ref: str) -> list[tuple[str, Finding]]:
+    """When something happened, its states, and what was not used; empty for what has no day."""
+    dated = findings.dates.get(ref)
+    if dated is None:
+        return []
+    found = [
+        (f"{ref}, taken" if ref.startswith("photos/") else f"{ref}, happened", one)
+        for one in (dated.earliest_finding, dated.latest_finding)
+    ]
+    found += [(f"{ref}, in {state}", one) for state, one in dated.states.items()]
+    if dated.told:
+        found.append((f"{ref}, said of its day", Finding("not used", dated.told)))
+    return found

@@ -224,6 +224,17 @@ class Dated:
     states: Mapping[str, Finding]
     told: tuple[Reason, ...] = ()
 
+    def as_json(self) -> dict[str, object]:
+        """The dating as plain values, for `--json`; a day is YYYY-MM-DD, or null for none."""
+        return {
+            "earliest": self.earliest.isoformat() if self.earliest else None,
+            "latest": self.latest.isoformat() if self.latest else None,
+            "why_earliest": self.earliest_finding.as_json(),
+            "why_latest": self.latest_finding.as_json(),
+            "states": {state: found.as_json() for state, found in self.states.items()},
+            "told": [reason.as_json() for reason in self.told],
+        }
+
 
 @dataclass(frozen=True, slots=True)
 class Spell:

@@ -81,4 +81,4 @@ def lives_of(library: Library) -> tuple[Life, ...]:
 def event_name(event: Event) -> str:
     """What an event is called within a sentence: its own words if they are few, else its id."""
     says = (event.says or "").rstrip(".")
-    return says if 0 < len(says) <= 40 else event.id.replace("-", " ")
+    return says if 0 < len(says) <= 40 else event.id.replace("-", " ").capitalize()

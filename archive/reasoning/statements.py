@@ -23,6 +23,7 @@ from archive.reasoning.said import (
     Order,
     Statement,
 )
+from archive.records.aircraft import Event, Sister
 from archive.records.library import Library
 from archive.records.photo import Photo
 from archive.records.source import Source
@@ -80,8 +81,12 @@ def stopped(sentence: str) -> str:
 
 def named(library: Library, ref: str) -> str:
     """What a moment or a feature is called in a sentence."""
-    event = library.events.get(ref.partition("/")[2]) if ref.startswith("events/") else None
-    return event_name(event) if event else library.title(ref).rstrip(".")
+    found = library.get(ref)
+    if isinstance(found, Event):
+        return event_name(found)
+    if isinstance(found, Sister):
+        return found.mark or found.id
+    return library.title(ref).rstrip(".")
 
 
 def of_lives(library: Library, lives: tuple[Life, ...]) -> Iterator[Statement]:
@@ -254,7 +259,7 @@ def _dates(exposures: Exposures, photo: Photo) -> Iterator[Statement]:
 
 def _built(library: Library, photo: Photo, life: Life) -> Iterator[Statement]:
     if life.sister:
-        says = f"“{photo.title}” shows {library.title(life.sister)}, which had been built by then."
+        says = f"“{photo.title}” shows {named(library, life.sister)}, which had been built by then."
         reason = Reason("T10", says, (photo.ref, life.sister))
         check = f"which aircraft “{photo.title}” shows"
         order = ((no_older(photo.ref, life.sister),),)

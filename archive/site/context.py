@@ -8,7 +8,7 @@ from functools import cached_property
 from typing import Any
 
 from archive.audience.view import View
-from archive.core.findings import Finding
+from archive.core.findings import Finding, Reason
 from archive.core.images import PictureSet
 from archive.core.lengths import Length, show_length, show_mm
 from archive.core.verdicts import Findings, Graded
@@ -107,9 +107,13 @@ class Context:
 
     def reasons(self, finding: Finding, home: str = "") -> tuple[ReasonShown, ...]:
         """The numbered reasons of a finding, told on the page of `home`."""
+        return self.told(finding.reasons, home)
+
+    def told(self, reasons: Iterable[Reason], home: str = "") -> tuple[ReasonShown, ...]:
+        """Reasons by themselves, told on the page of `home`."""
         return tuple(
             ReasonShown(self.rule(reason.rule), reason.says, self.links(reason.rests_on, home))
-            for reason in finding.reasons
+            for reason in reasons
         )
 
     def rule(self, number: str) -> Link | None:

@@ -10,11 +10,11 @@ from archive.records.claim import ASPECTS
 from archive.site import words
 from archive.site.claim import grade_of
 from archive.site.context import Context
+from archive.site.dating import when
 from archive.site.decision import DecisionBrief
 from archive.site.decision import brief as decision_brief
 from archive.site.home import open_questions
 from archive.site.page import Cell, Frame, Grade, Link, Page, Thumb
-from archive.site.photo import taken
 from archive.site.question import QuestionBrief
 from archive.site.question import brief as question_brief
 from archive.site.source import citation, made_on
@@ -177,7 +177,10 @@ def _photographs(context: Context) -> PhotosShown:
     for kind, title in titles.items():
         found = [p for p in context.library.photos.values() if (p.shows_what or "") == kind]
         if found:
-            thumbs = tuple(context.thumb(photo.id, taken(photo)) for photo in found)
+            thumbs = tuple(
+                context.thumb(photo.id, when(context.findings.dates.get(photo.ref)))
+                for photo in found
+            )
             kinds.append((title, thumbs))
     return PhotosShown(tuple(kinds))
 

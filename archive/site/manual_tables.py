@@ -8,7 +8,7 @@ from types import MappingProxyType
 from markupsafe import Markup, escape
 
 from archive.core.messages import MESSAGES
-from archive.core.rules import CLEARING, GRADING, MEASURING
+from archive.core.rules import CLEARING, DATING, GRADING, MEASURING
 from archive.records.schema import KINDS, SINGLES, YAML_KINDS
 from archive.records.spec import TYPES, Node, Spec, fields_of, key_of
 
@@ -16,6 +16,7 @@ RULES: Mapping[str, str] = MappingProxyType(
     {
         **dict.fromkeys((*GRADING, *CLEARING), "how/grades.html"),
         **dict.fromkeys(MEASURING, "how/measuring.html"),
+        **dict.fromkeys(DATING, "how/chronology.html"),
     }
 )
 """Number of each rule → the page that prints it, with its number as its anchor."""
@@ -125,6 +126,7 @@ _TABLES: Mapping[str, Callable[[], Markup]] = MappingProxyType(
         "grading-rules": lambda: _rules(GRADING),
         "clearing-rules": lambda: _rules(CLEARING),
         "measuring-rules": lambda: _rules(MEASURING),
+        "dating-rules": lambda: _rules(DATING),
         "messages": _messages,
         "fields": _fields,
     }

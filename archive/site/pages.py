@@ -8,6 +8,7 @@ from archive.audience.view import View
 from archive.core.images import PictureSet
 from archive.site import (
     aircraft,
+    chronology,
     decision,
     everything,
     home,
@@ -35,6 +36,7 @@ def pages(view: View, pictures: Mapping[str, PictureSet]) -> Iterator[Page]:
     yield from home.pages(top)
     yield from lists.pages(top)
     yield from aircraft.pages(top)
+    yield from chronology.pages(top)
     yield from everything.pages(top)
     yield from search_page.pages(top)
     yield from manual.pages(deep)

@@ -13,6 +13,7 @@ from archive.site import words
 from archive.site.addresses import href
 from archive.site.claim import grade_of
 from archive.site.context import Context
+from archive.site.dating import DatingShown, dating, when
 from archive.site.markdown import Prose
 from archive.site.page import Cell, Frame, Grade, Link, Page, ReasonShown
 
@@ -114,6 +115,7 @@ class PhotoShown:
     retouched_says: tuple[str, ...]
     front: str
     back: str
+    dating: DatingShown | None
     judged: tuple[JudgedShown, ...]
     rulings: tuple[JudgedShown, ...]
     source: Link | None
@@ -146,7 +148,7 @@ def _frame(context: Context, photo: Photo) -> Frame:
         up=Link("Photographs", context.page("photographs.html")),
         cells=(
             Cell("Kind", KINDS.get(photo.shows_what or "", "")),
-            Cell("Taken", taken(photo)),
+            Cell("Taken", when(context.findings.dates.get(photo.ref))),
             Cell("Airframe", airframe(context, photo.airframe, photo.sister)),
             Cell("Witness", f"one, in {len(group.members)} items" if group else ""),
             Cell("Generation", words.plain(getattr(source, "generation", None))),
@@ -154,13 +156,6 @@ def _frame(context: Context, photo: Photo) -> Frame:
         ),
         scripts=("photo",),
     )
-
-
-def taken(photo: Photo) -> str:
-    """When a photograph was taken: as argued, else as stated; "" where neither is known."""
-    if photo.date is None:
-        return ""
-    return words.dated(words.bare(photo.date.argued)) or words.dated(photo.date.stated)
 
 
 def airframe(context: Context, value: Any, sister: str | None) -> str:
@@ -232,6 +227,7 @@ def _shown(context: Context, photo: Photo) -> PhotoShown:
         retouched_says=tuple(patch.says or "" for patch in photo.retouched),
         front=photo.front or "",
         back=photo.back or "",
+        dating=dating(context, photo.ref),
         judged=tuple(_judged(context, photo)),
         rulings=tuple(_rulings(context, photo)),
         source=context.link(photo.source) if photo.source else None,
