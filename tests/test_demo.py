@@ -60,6 +60,35 @@ def test_the_traps_are_sprung(demo):
     assert any(len(part.members) == 40 for part in demo.library.parts.values())
 
 
+def test_the_reused_halftone_is_dated_by_its_plate_and_not_by_its_newspaper(demo):
+    """Printed on 16 July 1932; the plate shows wheels, which came off on 11 June."""
+    found = demo.findings.dates["photos/works-apron-halftone"]
+    assert (str(found.earliest), str(found.latest)) == ("1932-03-01", "1932-04-09")
+    assert found.states["configurations/works-1932"].verdict == "must"
+    assert found.states["configurations/survey-1932"].verdict == "cannot"
+    assert "16 July 1932" in found.told[0].says
+
+
+def test_every_ruling_on_a_state_is_borne_out(demo):
+    """What a person ruled of a photograph's state, the chronology finds as well."""
+    for photo in demo.library.photos.values():
+        for ruling in photo.configurations:
+            found = demo.findings.dates[photo.ref].states[ruling.configuration]
+            assert found.verdict == ruling.is_in, photo.ref
+    assert (
+        demo.findings.dates["photos/beached-1932-late"].states["configurations/survey-1932"].verdict
+        == "must"
+    )  # nobody ruled on that one
+
+
+def test_states_follow_one_another(demo):
+    spells = demo.findings.spells
+    works, survey = (spells[f"configurations/{s}"] for s in ("works-1932", "survey-1932"))
+    assert works.ends.latest == survey.begins.earliest
+    assert str(survey.ends.earliest) == "1933-05-01"
+    assert all(clash.advice for clash in demo.findings.clashes)
+
+
 def test_the_pictures_are_small_enough_to_carry(demo):
     total = sum(path.stat().st_size for path in (CONTENT / "photos").iterdir())
     assert total <= 25 * 1024 * 1024

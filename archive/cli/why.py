@@ -63,9 +63,9 @@ def why(ref: str, content: Path | None, as_json: bool) -> None:
         ]
         dated = weighed.findings.dates.get(name)
         if dated is not None:
-            problems = dict.fromkeys(problem for found in faults for problem in found)
-            told_of = [problem.as_json() for problem in problems]
-            plain = [plain[0] | {"dated": dated.as_json(), "problems": told_of}]
+            every = sorted({problem for problems in faults for problem in problems})
+            about = {"dated": dated.as_json(), "problems": [p.as_json() for p in every]}
+            plain = [plain[0] | about]
         click.echo(json.dumps(plain[0] if len(plain) == 1 else plain, ensure_ascii=False, indent=2))
     else:
         for asks, finding in findings:

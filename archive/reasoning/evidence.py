@@ -216,7 +216,7 @@ def _period(ground: Ground, part: Part, claim: Claim, item: Evidence, photo: Pho
         return Taking(SEEN, "G9", says, firm=False, image=True, clear=clear)
     says = f"“{photo.title}” shows it; the reading is {item.reading or 'clear'}."
     if claim.configuration:
-        says += f" It falls in “{state}”: {when}."
+        says += f" It falls in “{state}” ({when}). {why}"
     if item.tone_reversal:
         says = f"In “{photo.title}” the two tones have changed places: that is evidence of colour."
     return Taking(SEEN, "G4", says, image=True, clear=clear)

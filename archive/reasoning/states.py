@@ -33,18 +33,21 @@ class Clocks:
 
     @cached_property
     def parts_at(self) -> Mapping[str, tuple[str, ...]]:
-        """REF of an event → titles of the parts that it fitted or took off."""
+        """REF of an event → REFs of the parts that it fitted or took off."""
         found: dict[str, tuple[str, ...]] = {}
         for part in self.library.parts.values():
             if part.fitted and part.airframe in (None, "this"):
                 for event in (part.fitted.since, part.fitted.until):
                     if event:
-                        found[event] = (*found.get(event, ()), part.title or part.id)
+                        found[event] = (*found.get(event, ()), part.ref)
         return found
 
 
 def state_of(clocks: Clocks, life: Life, photo: Photo, state: str) -> Finding:
-    """Whether a photograph was taken in a state: must, may or cannot, and why."""
+    """Whether a photograph was taken in a state: must, may or cannot, and why.
+
+    The first reason names events and the photograph alone, no other record.
+    """
     rulings = [ruling for ruling in photo.configurations if ruling.configuration == state]
     for ruling in rulings:
         if ruling.is_in == CANNOT:
@@ -107,34 +110,39 @@ def not_after(tightened: Tightened, one: str, other: str) -> bool:
 
 def _outside(clocks: Clocks, life: Life, photo: Photo, state: str) -> tuple[Reason, ...]:
     """Why it can't have been taken in the state; () where it can."""
-    ways = [(event, photo.ref) for event in life.starts(state)]
-    ways += [(photo.ref, event) for event in life.ends(state)]
-    for first, then in ways:
+    ways = [(event, photo.ref, event, "before") for event in life.starts(state)]
+    ways += [(photo.ref, event, event, "after") for event in life.ends(state)]
+    for first, then, event, word in ways:
         most = clocks.tightened.most(first, then)
         if most is not None and most < 0:
-            return _reasons(clocks, first, then)
+            says = f"It was taken {word} “{named(clocks.library, event)}”."
+            return (Reason("T12", says, (event,)), *_reasons(clocks, first, then))
     return ()
 
 
 def _inside(clocks: Clocks, life: Life, photo: Photo, state: str) -> tuple[Reason, ...]:
-    found = [_reasons(clocks, photo.ref, event) for event in life.starts(state)]
-    found += [_reasons(clocks, event, photo.ref)[::-1] for event in life.ends(state)]
-    return tuple(dict.fromkeys(reason for reasons in found for reason in reasons))
+    starts, ends = life.starts(state), life.ends(state)
+    told = [f"after “{named(clocks.library, event)}”" for event in starts]
+    told += [f"before “{named(clocks.library, event)}”" for event in ends]
+    found = [_reasons(clocks, photo.ref, event) for event in starts]
+    found += [_reasons(clocks, event, photo.ref)[::-1] for event in ends]
+    first = Reason("T12", f"It was taken {' and '.join(told)}.", (*starts, *ends))
+    return (first, *dict.fromkeys(reason for reasons in found for reason in reasons))
 
 
 def _undecided(clocks: Clocks, life: Life, photo: Photo, state: str) -> tuple[Reason, ...]:
-    """For each event that leaves the question open: what would decide it."""
-    open_at = []
+    """For each event that leaves the question open: that it does, and what would decide it."""
+    open_at: list[Reason] = []
     ways = [(photo.ref, event, event, "after") for event in life.starts(state)]
     ways += [(event, photo.ref, event, "before") for event in life.ends(state)]
     for first, then, event, word in ways:
         most = clocks.tightened.most(first, then)
         if most is None or most >= 0:
-            open_at.append(_would_decide(clocks, photo, event, word))
+            open_at += _would_decide(clocks, event, word)
     return tuple(open_at)
 
 
-def _would_decide(clocks: Clocks, photo: Photo, event: str, word: str) -> Reason:
+def _would_decide(clocks: Clocks, event: str, word: str) -> tuple[Reason, Reason]:
     dated = clocks.dates[event]
     name = named(clocks.library, event)
     says = f"Nothing says that it was taken {word} “{name}”"
@@ -146,10 +154,12 @@ def _would_decide(clocks: Clocks, photo: Photo, event: str, word: str) -> Reason
         than = "later than" if word == "after" else "earlier than"
         wanted.append(f"a day {than} {show_bounds(edge, edge)}")
     parts = clocks.parts_at.get(event, ())[:2]
-    wanted += [f"“{part}” seen, or seen not to be there" for part in parts]
+    titles = (clocks.library.title(part) for part in parts)
+    wanted += [f"“{title}” seen, or seen not to be there" for title in titles]
     if not wanted:
         wanted.append(f"a date for “{name}”")
-    return Reason("T12", f"{says}. It would be decided by {'; or by '.join(wanted)}.", (event,))
+    decided = f"It would be decided by {'; or by '.join(wanted)}."
+    return Reason("T12", f"{says}.", (event,)), Reason("T12", decided, (event, *parts))
 
 
 def _unbounded(clocks: Clocks, state: str) -> Reason:

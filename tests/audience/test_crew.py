@@ -81,3 +81,60 @@ tilt_deg: 5
     assert shown.half95_mm == whole.half95_mm
     assert whole.budget and shown.budget == () and shown.errors == ()
     assert "zz-rule" in repr(findings) and "zz-rule" not in repr(view)
+
+
+def test_a_day_that_rests_on_a_sealed_record_is_kept_and_its_reasons_are_not(weighed):
+    secret = (
+        source("zz-neg", "sealed: yes\ndated: {is: 1932-07-02, by: HB, on: 2026-01-02, because: x}")
+        .replace("vintage-print", "negative")
+        .replace("Source zz-neg", "ZZ-NEG")
+    )
+    ours = source("print", "derived_from: sources/zz-neg")
+    hidden = part(
+        "  - {id: it, aspect: shape, says: It is so}",
+        "survives: no\nsealed: yes\nfitted: {from: floats-fitted}",
+        "zz-part",
+    ).replace("Part zz-part", "ZZ-PART")
+    text = (
+        secret
+        + ours
+        + hidden
+        + photo("one", "print", "shows: [{feature: parts/zz-part, is: seen}]")
+        + photo("two").replace("is: must", "is: may")
+        + photo(
+            "three", more="date: {argued: 1932-01}\nshows: [{feature: parts/zz-part, is: seen}]"
+        )
+        + part(
+            "  - id: it\n    aspect: shape\n    says: So\n    configuration: survey-1932\n"
+            "    evidence: [{photo: one#chine}, {photo: two#chine}]"
+        )
+    )
+    findings, view = view_of(weighed, text)
+    assert findings.clashes and "ZZ-PART" in repr(findings.clashes)
+    dated = view.findings.dates["photos/one"]
+    assert str(dated.earliest) == "1932-07-02"
+    assert KEPT in [reason.says for reason in dated.earliest_finding.reasons]
+    shown = repr((view.findings, view.library)).lower()
+    assert "zz-neg" not in shown
+    assert "zz-part" not in shown
+
+
+def test_a_clash_with_a_sealed_record_leaves_no_problem(content):
+    from small_records import BASE
+
+    from archive.pipeline import weigh
+
+    folder = content(
+        BASE
+        + part(
+            "  - {id: it, aspect: shape, says: It is so}",
+            "survives: no\nsealed: yes\nfitted: {from: floats-fitted}",
+            "zz-part",
+        )
+        + photo("one", more="date: {argued: 1932-01}\nshows: [{feature: parts/zz-part, is: seen}]")
+    )
+    (folder / "photos" / "one.jpg").touch()
+    found = weigh(folder)
+    assert any(problem.code == "dates-clash" for problem in found.problems)
+    view = crew_view(found.library, found.findings, found.problems, {}, DAY)
+    assert "zz-part" not in repr(view.problems)

@@ -28,6 +28,7 @@ KINDS = [
     "stories/raised.html",
     "claims.html",
     "photographs.html",
+    "chronology.html",
     "sources.html",
     "decisions.html",
     "questions.html",

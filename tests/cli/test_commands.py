@@ -201,6 +201,29 @@ title: Floor
 """
 
 
+def test_why_of_a_photograph_tells_its_day(run, content):
+    more = "date: {argued: {is: 1932-07, by: HB, on: 2026-01-02, because: the log}}"
+    folder = content(BASE + photo("slip", more=more))
+    code, out, _ = run("why", "photos/slip", "--in", folder)
+    assert code == 0
+    assert "photos/slip, taken: no earlier than 1 July 1932" in out
+    assert "[T3] HB dates “Photo slip” July 1932: the log." in out
+    assert "photos/slip, in configurations/survey-1932: must" in out
+    code, out, _ = run("why", "photos/slip", "--json", "--in", folder)
+    found = json.loads(out)
+    assert found["verdict"] == "one witness"
+    assert (found["dated"]["earliest"], found["dated"]["latest"]) == ("1932-07-01", "1932-07-31")
+    assert found["dated"]["states"]["configurations/works-1932"]["verdict"] == "cannot"
+
+
+def test_why_of_an_event_tells_its_day(run, content):
+    code, out, _ = run("why", "events/tail-post-mod", "--json", "--in", content(BASE))
+    assert code == 0
+    found = json.loads(out)
+    assert found["verdict"] == "no earlier than 1 May 1933"
+    assert found["dated"]["latest"] == "1933-08-31"
+
+
 def test_why_of_what_nothing_is_concluded_of(run, content):
     folder = content(BASE + part(CLAIM) + photo("slip") + MEASURED)
     for ref in (
@@ -209,7 +232,6 @@ def test_why_of_what_nothing_is_concluded_of(run, content):
         "surveys/floor",
         "people/hb",
         "people/HB",
-        "events/floats-fitted",
         "photos/slip#chine",
     ):
         code, out, _ = run("why", ref, "--in", folder)

@@ -212,21 +212,25 @@ def test_what_shows_the_floats_must_be_after_whatever_the_day(dates):
     text = FLOATS + photo("one", argued("1932") + "\n" + shows("feature: parts/floats, is: seen"))
     found = dates(text)["photos/one"]
     assert words(found) == {"works-1932": "cannot", "survey-1932": "must", "survey-1934": "cannot"}
-    assert rules(found.states["configurations/survey-1932"])[0] == "T7"
+    must = found.states["configurations/survey-1932"]
+    says = "It was taken after “Floats fitted” and before “Rudder post lengthened”."
+    assert must.reasons[0].says == says
+    assert rules(must)[:2] == ["T12", "T7"]
 
 
 def test_on_the_very_day_of_the_event_it_may_be_either(dates):
     found = dates(photo("one", argued("1932-06-11")))["photos/one"]
     assert words(found) == {"works-1932": "may", "survey-1932": "may", "survey-1934": "cannot"}
-    may = found.states["configurations/survey-1932"].reasons[0]
-    assert may.says.startswith("Nothing says that it was taken after “Floats fitted”")
-    assert "a day later than 11 June 1932" in may.says
+    may, decides = found.states["configurations/survey-1932"].reasons
+    assert may.says == "Nothing says that it was taken after “Floats fitted” (11 June 1932)."
+    assert "a day later than 11 June 1932" in decides.says
 
 
 def test_what_would_decide_names_the_parts(dates):
     found = dates(FLOATS + WHEELS + photo("one"))["photos/one"]
-    says = found.states["configurations/survey-1932"].reasons[0].says
-    assert "“Part floats” seen, or seen not to be there" in says
+    decides = found.states["configurations/survey-1932"].reasons[1]
+    assert "“Part floats” seen, or seen not to be there" in decides.says
+    assert "parts/floats" in decides.rests_on
 
 
 def test_absence_counts_only_where_it_would_have_shown(dates):
