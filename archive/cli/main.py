@@ -9,8 +9,11 @@ from archive.cli.build import build
 from archive.cli.check import check
 from archive.cli.exits import EPILOG
 from archive.cli.find import find
+from archive.cli.impact import impact
 from archive.cli.new import new
 from archive.cli.schema import schema
+from archive.cli.sign import sign
+from archive.cli.state import state
 from archive.cli.why import why
 
 
@@ -24,5 +27,5 @@ def main() -> None:
     """
 
 
-for command in (new, check, build, find, why, schema):
+for command in (new, check, build, find, why, impact, sign, state, schema):
     main.add_command(command)

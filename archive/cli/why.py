@@ -30,10 +30,12 @@ def why(ref: str, content: Path | None, as_json: bool) -> None:
     """Why REF stands as it does: its verdict, and the numbered reasons with what they rest on.
 
     REF is a claim (`parts/nose-bowl#rivet-pitch`), a part (what it is cleared for), a decision, a
-    zone (`zones/700`), or a photograph or source (what it counts as one witness with).
+    zone (`zones/700`), or a photograph or source (what it counts as one witness with). Of a claim
+    it also says what would lift it.
     """
     with told():
         from archive.pipeline import weigh
+        from archive.reasoning.lift import lift_of
         from archive.records.check_names import nearest
         from archive.records.schema import canonical_ref
 
@@ -44,8 +46,11 @@ def why(ref: str, content: Path | None, as_json: bool) -> None:
         if not findings:
             known = [*weighed.findings.claims, *weighed.findings.parts, *weighed.findings.groups]
             stop(WRONG_USE, f"There is no {ref}.", nearest(name, known))
+        steps = lift_of(weighed.library, weighed.findings, name)
     if as_json:
         plain = [{"asks": asks, **finding.as_json()} for asks, finding in findings]
+        if name in weighed.findings.claims:
+            plain[0]["lifts"] = [step.as_json() for step in steps]
         click.echo(json.dumps(plain[0] if len(plain) == 1 else plain, ensure_ascii=False, indent=2))
     else:
         for asks, finding in findings:
@@ -54,6 +59,10 @@ def why(ref: str, content: Path | None, as_json: bool) -> None:
                 click.echo(f"  {number}. [{reason.rule}] {reason.says}")
                 for record in reason.rests_on:
                     click.echo(f"       {record}")
+        if steps:
+            click.echo("What would lift it, the cheapest first:")
+        for step in steps:
+            click.echo(f"  [{step.rule}] {step.asks}\n       → {step.outcome}")
     sys.exit(FINE)
 
 

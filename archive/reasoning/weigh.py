@@ -7,12 +7,12 @@ from graphlib import TopologicalSorter
 from types import MappingProxyType
 
 from archive.core.dates import Day
-from archive.core.verdicts import Findings, Graded
+from archive.core.verdicts import Findings, Graded, Standing
 from archive.reasoning.circles import in_circles
 from archive.reasoning.clearance import Docket, know_part
 from archive.reasoning.decisions import SUPERSEDED, standings
 from archive.reasoning.grades import grade_claim, set_beside
-from archive.reasoning.ground import Ground, broken_records
+from archive.reasoning.ground import Given, Ground, broken_records
 from archive.reasoning.independence import ancestry, group_of, witness_groups
 from archive.reasoning.zones import know_zones
 from archive.records.claim import Claim
@@ -37,23 +37,45 @@ def weigh(
     photograph's file, by photograph id; `unfit` says of photographs, by REF, why their picture
     can't be relied on.
     """
-    groups = witness_groups(library, sums)
     grades: dict[str, str] = {}
-    ground = Ground(
+    ground = ground_of(library, Given(as_of, sums, unfit), grades)
+    claims = _graded(ground, grades)
+    standing = standings(library, claims, as_of)
+    docket = docket_of(ground, claims, standing)
+    parts = {part.ref: know_part(ground, docket, part) for part in library.parts.values()}
+    return Findings(
+        groups=ground.groups,
+        group_of=ground.group_of,
+        claims=claims,
+        parts=parts,
+        zones=know_zones(library, claims, parts),
+        decisions=standing,
+        leaning=_leaning(library, claims),
+    )
+
+
+def ground_of(library: Library, given: Given, grades: Mapping[str, str]) -> Ground:
+    """The ground that a library's claims are weighed on; `grades` are those found already."""
+    groups = witness_groups(library, given.sums)
+    return Ground(
         library=library,
         groups=groups,
         group_of=group_of(groups),
         broken=broken_records(library),
-        unfit=unfit,
+        unfit=given.unfit,
         circular=in_circles(library),
         grades=grades,
     )
-    claims = _graded(ground, grades)
-    standing = standings(library, claims, as_of)
-    leaning = _leaning(library, claims)
+
+
+def docket_of(
+    ground: Ground, claims: Mapping[str, Graded], standing: Mapping[str, Standing]
+) -> Docket:
+    """What clearance looks at besides a part itself."""
+    library = ground.library
     alive = [d for d in library.decisions.values() if standing[d.ref].state != SUPERSEDED]
     open_questions = [q for q in library.questions.values() if q.settled is None]
-    docket = Docket(
+    return Docket(
         claims=claims,
         standings=standing,
         decisions_about=_about(library, alive),
@@ -64,22 +86,12 @@ def weigh(
             if record.ref in ground.broken and "about" in ground.broken[record.ref].fields
         ),
     )
-    parts = {part.ref: know_part(ground, docket, part) for part in library.parts.values()}
-    return Findings(
-        groups=groups,
-        group_of=ground.group_of,
-        claims=claims,
-        parts=parts,
-        zones=know_zones(library, claims, parts),
-        decisions=standing,
-        leaning=leaning,
-    )
 
 
 def _graded(ground: Ground, grades: dict[str, str]) -> dict[str, Graded]:
     """Every claim graded, those that others lean on first; then rivals are set side by side."""
     found: dict[str, Graded] = {}
-    for ref, part, claim in _in_order(ground):
+    for ref, part, claim in in_order(ground):
         found[ref] = grade_claim(ground, part, claim)
         grades[ref] = found[ref].grade
     claims: dict[str, Graded] = {}
@@ -90,7 +102,8 @@ def _graded(ground: Ground, grades: dict[str, str]) -> dict[str, Graded]:
     return claims
 
 
-def _in_order(ground: Ground) -> list[tuple[str, Part, Claim]]:
+def in_order(ground: Ground) -> list[tuple[str, Part, Claim]]:
+    """Every claim with its part, those that others lean on before these."""
     every = {f"{p.ref}#{c.id}": (f"{p.ref}#{c.id}", p, c) for p, c in ground.library.claims()}
     before: dict[str, set[str]] = {}
     for source, target, *_ in leanings(ground.library):

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
-from small_records import BASE, part
+from small_records import BASE, part, photo
 
 from archive.cli.exits import MEANINGS
 from archive.cli.main import main
@@ -147,3 +147,10 @@ def test_schema_writes_a_file_a_kind(run, tmp_path):
     code, _, _ = run("schema", "--out", "schemas")
     assert code == 0
     assert (tmp_path / "schemas" / "parts.schema.json").is_file()
+
+
+def test_a_broken_picture_is_told_by_its_place_from_any_folder(run, content, tmp_path):
+    folder = content(BASE + photo("one"))
+    (folder / "photos" / "one.jpg").write_bytes(b"")
+    code, out, _ = run("check")
+    assert code == 1 and "photos/one.jpg: problem[" in out

@@ -185,6 +185,11 @@ RECORDS: dict[str, Message] = {
         "It isn't known yet.",
         "Add `sister:` as soon as it is.",
     ),
+    "state-damaged": Message(
+        "A named state of the findings can't be read; nothing is compared with it.",
+        "The file under `states/` was edited, cut short or damaged.",
+        "Take it from a copy, or keep a state anew with `witnessmark state NAME --replace`.",
+    ),
     "support-circular": Message(
         "A claim is, by way of others, its own evidence.",
         "A length was measured with a reference that rests on that very length.",
