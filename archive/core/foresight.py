@@ -228,3 +228,7 @@ class Foreseen:
             if impact.fallen:
                 found.setdefault(impact.fallen, impact)
         return tuple(sorted(found.values(), key=lambda one: (-len(one.fallen), one.ref)))
+
+
+NOTHING = Foreseen()
+"""What is foreseen where nobody asked."""

@@ -296,7 +296,7 @@ class _Claim:
             whose = f"{name} of {' or '.join(sisters)}" if sisters else f"{name} of a sister"
             asks = (
                 f"A works drawing, or {whose}, offered up to “{survivor.title}” of this airframe "
-                f"for {aspect}."
+                f"to learn {aspect}."
             )
             trial = AgreesWith(record=survivor.ref, how="supposed")
             paper = Evidence(source=f"sources/{PAPER}", agrees_with=(trial,), value=figure)

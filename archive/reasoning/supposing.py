@@ -64,7 +64,7 @@ def suppose(library: Library, ref: str, what: str, other: str = "") -> Supposed:
         raise CannotSuppose(f"There is no {ref}." if record is None else f"“{what}” is unknown.")
     if what == "gone":
         return _gone(library, record.ref, kind, id_)
-    if kind not in ("photos", "sources"):
+    if not isinstance(record, Photo | Source):
         raise CannotSuppose(
             f"“{what}” can be supposed of a photograph or a source only.",
             "Of any other record suppose that it is gone: --if gone",

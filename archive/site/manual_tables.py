@@ -8,14 +8,14 @@ from types import MappingProxyType
 from markupsafe import Markup, escape
 
 from archive.core.messages import MESSAGES
-from archive.core.rules import CLEARING, GRADING
+from archive.core.rules import CLEARING, FALLING, GRADING, LIFTING
 from archive.records.schema import KINDS, SINGLES, YAML_KINDS
 from archive.records.spec import TYPES, Node, Spec, fields_of, key_of
 
 RULES_PAGE = "how/grades.html"
 """The page that prints the numbered rules, each with its number as its anchor."""
 
-RULES = frozenset(GRADING) | frozenset(CLEARING)
+RULES = frozenset({**GRADING, **CLEARING, **FALLING, **LIFTING})
 
 
 def table(name: str) -> Markup | None:
@@ -121,6 +121,8 @@ _TABLES: Mapping[str, Callable[[], Markup]] = MappingProxyType(
     {
         "grading-rules": lambda: _rules(GRADING),
         "clearing-rules": lambda: _rules(CLEARING),
+        "falling-rules": lambda: _rules(FALLING),
+        "lifting-rules": lambda: _rules(LIFTING),
         "messages": _messages,
         "fields": _fields,
     }
