@@ -61,9 +61,8 @@ def impact(ref: str, what: str | None, content: Path | None, as_json: bool) -> N
             known = [record.ref for record in weighed.library.records]
             stop(WRONG_USE, f"There is no {ref}.", nearest(name, known))
         try:
-            found = impact_of(
-                weighed.library, weighed.findings, name, what, canonical_ref(other) or other
-            )
+            twin = canonical_ref(other) or other
+            found = impact_of(weighed.library, weighed.findings, name, what, twin, weighed.given)
         except CannotSuppose as error:
             stop(WRONG_USE, error.says, error.hint)
     if as_json:

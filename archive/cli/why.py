@@ -46,7 +46,7 @@ def why(ref: str, content: Path | None, as_json: bool) -> None:
         if not findings:
             known = [*weighed.findings.claims, *weighed.findings.parts, *weighed.findings.groups]
             stop(WRONG_USE, f"There is no {ref}.", nearest(name, known))
-        steps = lift_of(weighed.library, weighed.findings, name)
+        steps = lift_of(weighed.library, weighed.findings, name, weighed.given)
     if as_json:
         plain = [{"asks": asks, **finding.as_json()} for asks, finding in findings]
         if name in weighed.findings.claims:

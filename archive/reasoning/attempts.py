@@ -8,20 +8,15 @@ from typing import Any
 
 from archive.core.dates import parse_edtf
 from archive.core.lengths import Length, show_mm
-from archive.core.verdicts import Findings, Graded, ItemTaken
+from archive.core.verdicts import Graded, ItemTaken
 from archive.reasoning import requests
-from archive.reasoning.evidence import (
-    CORROBORATED,
-    FIGURED,
-    MATCHED,
-    ON,
-    SAID,
-    SEEN,
-    discredited,
-    rank,
-    withdrawn,
-)
+from archive.reasoning.evidence import FIGURED, is_dated
+from archive.reasoning.ground import Ground
+from archive.reasoning.metal import original_metal
 from archive.reasoning.supposing import with_photo, with_source
+from archive.reasoning.taking import CORROBORATED, MATCHED, ON, SAID, SEEN, rank
+from archive.reasoning.trust import discredited, taken_back
+from archive.records.citation import Citation
 from archive.records.claim import AgreesWith, Claim, Evidence
 from archive.records.library import EMPTY, Library
 from archive.records.part import Part
@@ -29,8 +24,11 @@ from archive.records.photo import InConfiguration, Photo, RuledRegion
 from archive.records.source import Source
 from archive.records.spec import Judged
 
-PHOTO, COLOUR, PAPER, PIECE, SURVEY = "~photo", "~colour", "~paper", "~piece", "~survey"
+PHOTO, COLOUR, PAPER, DRAWING, PIECE = "~photo", "~colour", "~paper", "~drawing", "~piece"
 """Ids of what isn't found yet: `~` can stand in no record's name."""
+
+IN_HER_TIME = Judged(says=parse_edtf("../1900"))
+"""A date that no state of any aircraft ends before: of her time, whichever that was."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,28 +50,30 @@ class Attempt:
 
 def plenty(library: Library) -> tuple[Library, Library]:
     """The library with what might be found laid beside it; and what might be found alone."""
-    states = tuple(
-        InConfiguration(configuration=f"configurations/{id_}", is_in="must", because="supposed")
-        for id_ in library.configurations
-    )
     this = Judged(says="this")
-    photo = Photo(
-        id=PHOTO,
-        title="a photograph not found yet",
-        shows_what="period",
-        airframe=this,
-        configurations=states,
-    )
-    colour = replace(photo, id=COLOUR, monochrome=False)
+    photos: dict[str, Photo] = {}
+    for state in ("", *(f"configurations/{id_}" for id_ in library.configurations)):
+        rulings = (InConfiguration(configuration=state, is_in="must"),) if state else ()
+        for kind in (PHOTO, COLOUR):
+            id_ = of_state(kind, state)
+            photos[id_] = Photo(
+                id=id_,
+                title="a photograph not found yet",
+                shows_what="period",
+                airframe=this,
+                monochrome=kind == PHOTO,
+                configurations=rulings,
+            )
     paper = Source(
         id=PAPER,
         title="a paper not found yet",
         airframe=this,
         first_hand=Judged(says=True),
-        dated=Judged(says=parse_edtf("1932")),
+        dated=IN_HER_TIME,
     )
+    drawing = replace(paper, id=DRAWING, citation=Citation(type="figure"))
     piece = Part(id=PIECE, title="a piece not found yet", survives="fragment")
-    photos, sources, parts = {PHOTO: photo, COLOUR: colour}, {PAPER: paper}, {PIECE: piece}
+    sources, parts = {PAPER: paper, DRAWING: drawing}, {PIECE: piece}
     extra = replace(EMPTY, photos=photos, sources=sources, parts=parts)
     return (
         replace(
@@ -86,14 +86,17 @@ def plenty(library: Library) -> tuple[Library, Library]:
     )
 
 
-def attempts(
-    library: Library, findings: Findings, part: Part, claim: Claim, now: Graded
-) -> Iterator[Attempt]:
+def of_state(kind: str, state: str | None) -> str:
+    """The id of a photograph not found yet that shows a configuration (a REF)."""
+    return f"{kind}-{(state or '').partition('/')[2]}"
+
+
+def attempts(ground: Ground, part: Part, claim: Claim, now: Graded) -> Iterator[Attempt]:
     """What could be tried on a claim, in the order of the rules, the cheapest first.
 
-    `library` has what might be found laid beside it (`plenty`).
+    The library of the `ground` has what might be found laid beside it (`plenty`).
     """
-    each = _Claim(library, part, claim, now)
+    each = _Claim(ground, part, claim, now)
     tried = [a for item in now.items if not item.against for a in each.mended(item)]
     yield from sorted(tried, key=lambda attempt: int(attempt.rule[1:]))
     yield from each.tighter()
@@ -106,10 +109,15 @@ def attempts(
 class _Claim:
     """One claim, and what can be made of it."""
 
-    library: Library
+    ground: Ground
     part: Part
     claim: Claim
     now: Graded
+
+    @property
+    def library(self) -> Library:
+        """The records, and what might be found."""
+        return self.ground.library
 
     # What is held already
 
@@ -151,7 +159,7 @@ class _Claim:
             f"Offer up “{title}” to “{on.title}” of this airframe, and record what that says of "
             f"{self._asked()}."
         )
-        trial = AgreesWith(record=on.ref, how="supposed")
+        trial = AgreesWith(record=on.ref, how="supposed", within=self._figure())
         attempt = self._with("L5", asks, item, agrees_with=(trial,))
         yield replace(attempt, rests_on=(item.ref, on.ref))
 
@@ -161,9 +169,7 @@ class _Claim:
         beside = (part.ref, part.opposite, part.assembly, *part.mates, *part.attaches)
         for ref in beside:
             other = self.library.parts.get((ref or "").partition("#")[0].partition("/")[2])
-            if other is None or other.survives not in ("whole", "fragment"):
-                continue
-            if other.airframe in (None, "this") and other.origin != "ours":
+            if other is not None and original_metal(other):
                 return other
         return None
 
@@ -205,15 +211,15 @@ class _Claim:
         if source is None:
             return
         if item.rule == "G7" and item.cap == SAID and not self._is_memory(source):
-            known = Judged(says=True), Judged(says=parse_edtf("1932"))
-            changed = replace(source, first_hand=known[0], dated=known[1])
+            dated = source.dated if is_dated(source) else IN_HER_TIME
+            changed = replace(source, first_hand=Judged(says=True), dated=dated)
             asks = f"Who wrote “{source.title}”, on which day, and did they see the thing?"
             yield self._source("L7", asks, changed)
         if item.rule == "G12":
             changed = replace(source, generation="vintage-print")
             asks = f"The photograph behind the halftone “{source.title}”: a print or the negative."
             yield self._source("L10", asks, changed)
-        if item.rule == "G13" and not withdrawn(self.library, item.ref):
+        if item.rule == "G13" and not taken_back(self.library, item.ref):
             fallen = self.library.get(discredited(self.library, item.ref))
             if isinstance(fallen, Source):
                 by = fallen.discredited.by or "somebody"
@@ -234,11 +240,9 @@ class _Claim:
         """The aircraft named, where nobody knows it: what is known to be a sister stays one."""
         this = Judged(says="this")
         if photo is not None:
-            unknown = photo.airframe is None or photo.airframe.says == "unknown"
-            if unknown:
-                asks = f"Which aircraft is on “{photo.title}”? Its mark, or a repair that ours has."
-                yield self._photo("L8", asks, replace(photo, airframe=this), (photo.ref,))
-        elif source is not None and source.airframe and source.airframe.says == "unknown":
+            asks = f"Which aircraft is on “{photo.title}”? Its mark, or a repair that ours has."
+            yield Attempt("L8", asks, self.claim, ON, (photo.ref,), self._all_named(photo))
+        elif source is not None and (source.airframe is None or source.airframe.says == "unknown"):
             asks = f"Of which aircraft does “{source.title}” tell?"
             yield self._source("L8", asks, replace(source, airframe=this))
         elif item.ref.startswith("parts/"):
@@ -248,6 +252,20 @@ class _Claim:
                 parts = {**self.library.parts, piece.id: replace(piece, airframe="this")}
                 library = replace(self.library, parts=parts)
                 yield Attempt("L8", asks, self.claim, ON, (piece.ref,), library)
+
+    def _all_named(self, photo: Photo) -> Library:
+        """The records with the aircraft named on every print of one negative that names none."""
+        this = Judged(says="this")
+        group = self.ground.groups.get(self.ground.group_of.get(photo.ref, ""))
+        library = self.library
+        for ref in group.members if group else (photo.ref,):
+            record = library.get(ref)
+            said = getattr(getattr(record, "airframe", None), "says", None)
+            if isinstance(record, Photo) and said in (None, "unknown"):
+                library = with_photo(library, replace(record, airframe=this))
+            elif isinstance(record, Source) and said == "unknown":
+                library = with_source(library, replace(record, airframe=this))
+        return library
 
     def tighter(self) -> Iterator[Attempt]:
         """The figure that is held, with an error no wider than the tolerance."""
@@ -275,12 +293,14 @@ class _Claim:
             asks = requests.paper(library, part, claim)
             yield self._add("L13", asks, paper, best)
         if claim.aspect == "finish":
-            colour = Evidence(photo=f"photos/{COLOUR}", reading="clear")
+            colour = Evidence(photo=f"photos/{of_state(COLOUR, claim.configuration)}")
             asks = requests.picture(library, part, claim, "A colour photograph")
             asks = f"{asks[:-1]}; or a second one in which two tones change places."
             yield self._add("L15", asks, colour, best, over)
             return
-        photo = Evidence(photo=f"photos/{PHOTO}", reading="clear", value=self._figure())
+        photo = Evidence(
+            photo=f"photos/{of_state(PHOTO, claim.configuration)}", value=self._figure()
+        )
         lead = "A photograph of another occasion" if self.now.witnesses else "A photograph"
         yield self._add("L14", requests.picture(library, part, claim, lead), photo, best, over)
 
@@ -298,8 +318,8 @@ class _Claim:
                 f"A works drawing, or {whose}, offered up to “{survivor.title}” of this airframe "
                 f"to learn {aspect}."
             )
-            trial = AgreesWith(record=survivor.ref, how="supposed")
-            paper = Evidence(source=f"sources/{PAPER}", agrees_with=(trial,), value=figure)
+            trial = AgreesWith(record=survivor.ref, how="supposed", within=figure)
+            paper = Evidence(source=f"sources/{DRAWING}", agrees_with=(trial,), value=figure)
             yield self._add("L16", asks, paper, MATCHED, (survivor.ref,))
         other = self.library.parts.get((part.opposite or "").partition("/")[2])
         if other is not None and other.survives == "no":
@@ -340,8 +360,10 @@ class _Claim:
         if self.claim.aspect not in FIGURED:
             return None
         held, needed = self.now.held, self.claim.tolerance
+        told = [item.value_mm for item in self.now.items if item.value_mm is not None]
+        value = held.value_mm if held else next(iter(told), 100.0)
         half: float = needed.mm if needed is not None else (held and held.half95_mm) or 1.0
-        return Length(held.value_mm if held else 100.0, half, False, "supposed")
+        return Length(value, half, False, "supposed")
 
     def _needed(self) -> str:
         units = (self.library.aircraft.units if self.library.aircraft else None) or "mm"

@@ -1,4 +1,4 @@
-"""What differs between two sets of findings, line by line, and whether it matters (I1 to I7)."""
+"""What differs between two sets of findings, line by line, and whether it matters (I1 to I6)."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from archive.core.rules import RULE_SET
 from archive.core.verdicts import Graded, PartKnown, Standing
 from archive.reasoning.clearance import CLEARED, HOLD, NEEDED
 from archive.reasoning.decisions import REOPENED, STANDS, SUPERSEDED
-from archive.reasoning.evidence import SAID, SEEN, rank
+from archive.reasoning.taking import SAID, SEEN, rank
 from archive.records.claim import Claim
 from archive.records.library import Library
 
@@ -62,11 +62,11 @@ def kept_claim(graded: Graded) -> KeptClaim:
 def between(library: Library, before: Kept, after: Kept) -> tuple[Moved, ...]:
     """Every line that differs, claims first, in the order of their REFs.
 
-    `library` says what each thing needs: tolerances, what was made, who signed on what.
+    `library` says what each thing needs: tolerances, and what was made.
     """
     lines = [
         *_claims(library, before.claims, after.claims),
-        *_decisions(library, before.decisions, after.decisions),
+        *_decisions(before.decisions, after.decisions),
         *_parts(before.parts, after.parts),
     ]
     return (*lines, *_made(library, lines))
@@ -149,7 +149,7 @@ def _tolerance(
 
 
 def _decisions(
-    library: Library, before: Mapping[str, KeptDecision], after: Mapping[str, KeptDecision]
+    before: Mapping[str, KeptDecision], after: Mapping[str, KeptDecision]
 ) -> Iterator[Moved]:
     for ref in _both(before, after):
         old, new = before.get(ref), after.get(ref)
@@ -165,17 +165,7 @@ def _decisions(
                 reason = Reason("I4", "It stands again.", (ref,))
             yield Moved(ref, "decision", old.state if old else "", new.state if new else "", reason)
         elif old and new and old.evidence != new.evidence and new.state != SUPERSEDED:
-            yield Moved(ref, "evidence", old.evidence, new.evidence, _unpinned(library, ref))
-
-
-def _unpinned(library: Library, ref: str) -> Reason | None:
-    decision = library.decisions.get(ref.partition("/")[2])
-    loose = [a for a in decision.approvals if not a.state] if decision else []
-    if not loose:
-        return None
-    who = ", ".join(dict.fromkeys(a.by or "somebody" for a in loose))
-    says = f"{who} signed it without an evidence state, so it doesn't reopen by itself: look again."
-    return Reason("I7", says, (ref,))
+            yield Moved(ref, "evidence", old.evidence, new.evidence)
 
 
 def _parts(before: Mapping[str, KeptPart], after: Mapping[str, KeptPart]) -> Iterator[Moved]:

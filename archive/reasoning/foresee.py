@@ -8,19 +8,28 @@ from archive.core.foresight import Change, Foreseen
 from archive.core.kept import Kept
 from archive.core.verdicts import Findings
 from archive.reasoning.differences import between, keep
+from archive.reasoning.falls import falls
+from archive.reasoning.ground import Given
 from archive.reasoning.holding import holding
-from archive.reasoning.impact import falls
 from archive.reasoning.lift import lifts
 from archive.records.library import Library
 
 
-def foresee(library: Library, findings: Findings, states: Sequence[Kept] = ()) -> Foreseen:
-    """What is foreseen of a library, with its named `states`, oldest first."""
-    fallen, untried = falls(library, findings)
+def foresee(
+    library: Library,
+    findings: Findings,
+    given: Given = Given(),  # noqa: B008  (frozen)
+    states: Sequence[Kept] = (),
+) -> Foreseen:
+    """What is foreseen of a library, weighed with what was `given`.
+
+    `states` are its named states, oldest first.
+    """
+    fallen, untried = falls(library, findings, given)
     return Foreseen(
         falls=fallen,
         untried=untried,
-        lifts=lifts(library, findings),
+        lifts=lifts(library, findings, given),
         holding=holding(library, findings),
         changes=tuple(_changes(library, findings, states)),
     )

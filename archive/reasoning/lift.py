@@ -13,10 +13,12 @@ from archive.core.foresight import Step
 from archive.core.lengths import show_mm
 from archive.core.verdicts import Findings, Graded
 from archive.reasoning.attempts import Attempt, attempts, plenty
-from archive.reasoning.evidence import FIGURED, rank
-from archive.reasoning.grades import grade_claim
+from archive.reasoning.evidence import FIGURED
+from archive.reasoning.grades import grade_claim, set_beside
+from archive.reasoning.ground import Given, Ground
 from archive.reasoning.independence import witness_groups
-from archive.reasoning.weigh import Ground, grade_part, ground_of
+from archive.reasoning.taking import rank
+from archive.reasoning.weigh import ground_of
 from archive.records.claim import Claim
 from archive.records.library import Library
 from archive.records.part import Part
@@ -29,22 +31,21 @@ _TIER = {rule: place for place, rules in enumerate((*TIERS, *_FINDS)) for rule i
 
 @dataclass(frozen=True, slots=True)
 class Bench:
-    """The records with all that might be found laid beside them, and the ground for grading."""
+    """The ground with all that might be found laid beside the records, and the findings without."""
 
-    library: Library
     ground: Ground
     findings: Findings
 
 
-def bench_of(library: Library, findings: Findings) -> Bench:
+def bench_of(library: Library, findings: Findings, given: Given) -> Bench:
     """The bench of a library, laid out once for all claims; `findings` are its own."""
     found, extra = plenty(library)
-    ground = ground_of(library)
+    ground = ground_of(library, given, {ref: g.grade for ref, g in findings.claims.items()})
     more = witness_groups(extra)
     return Bench(
-        found,
         replace(
             ground,
+            library=found,
             groups={**ground.groups, **more},
             group_of={**ground.group_of, **{m: g.id for g in more.values() for m in g.members}},
         ),
@@ -52,13 +53,22 @@ def bench_of(library: Library, findings: Findings) -> Bench:
     )
 
 
-def lifts(library: Library, findings: Findings) -> dict[str, tuple[Step, ...]]:
+def lifts(
+    library: Library,
+    findings: Findings,
+    given: Given = Given(),  # noqa: B008  (frozen)
+) -> dict[str, tuple[Step, ...]]:
     """What would lift each claim, by REF; () where nothing that is tried would."""
-    bench = bench_of(library, findings)
+    bench = bench_of(library, findings, given)
     return {f"{part.ref}#{claim.id}": lift(bench, part, claim) for part, claim in library.claims()}
 
 
-def lift_of(library: Library, findings: Findings, ref: str) -> tuple[Step, ...]:
+def lift_of(
+    library: Library,
+    findings: Findings,
+    ref: str,
+    given: Given = Given(),  # noqa: B008  (frozen)
+) -> tuple[Step, ...]:
     """What would lift one claim, by its REF; () where there is no such claim."""
     kind, _, rest = ref.partition("/")
     id_, _, name = rest.partition("#")
@@ -66,7 +76,7 @@ def lift_of(library: Library, findings: Findings, ref: str) -> tuple[Step, ...]:
     claim = next((c for c in part.claims if c.id == name), None) if part else None
     if part is None or claim is None:
         return ()
-    return lift(bench_of(library, findings), part, claim)
+    return lift(bench_of(library, findings, given), part, claim)
 
 
 def lift(bench: Bench, part: Part, claim: Claim) -> tuple[Step, ...]:
@@ -77,13 +87,13 @@ def lift(bench: Bench, part: Part, claim: Claim) -> tuple[Step, ...]:
     now = bench.findings.claims[f"{part.ref}#{claim.id}"]
     found: list[Step] = []
     best, tier, seen = _worth(now), -1, _worth(now)
-    for attempt in attempts(bench.library, bench.findings, part, claim, now):
+    for attempt in attempts(bench.ground, part, claim, now):
         if _TIER[attempt.rule] != tier:
             tier, best = _TIER[attempt.rule], min(best, seen)
         if best[0] <= rank(attempt.at_most) and not best[1] and attempt.rule != "L12":
             continue
         then = _graded(bench, part, attempt)
-        outcome = _outcome(bench.library, claim, now, then)
+        outcome = _outcome(bench.ground.library, claim, now, then)
         if outcome and (_worth(then) < best or attempt.rule == "L12"):
             seen = min(seen, _worth(then))
             found.append(
@@ -105,16 +115,19 @@ def _worth(graded: Graded) -> tuple[int, bool]:
 
 def _graded(bench: Bench, part: Part, attempt: Attempt) -> Graded:
     """The claim as it would be graded with what the attempt brings."""
-    library = attempt.library or bench.library
     claims = tuple(attempt.claim if c.id == attempt.claim.id else c for c in part.claims)
     changed = replace(attempt.part or part, claims=claims)
-    ref = f"{part.ref}#{attempt.claim.id}"
-    if bench.findings.claims[ref].rivals:
-        return grade_part(library, bench.ground, changed)[ref]
     ground = bench.ground
-    return grade_claim(
-        library, ground.groups, ground.group_of, changed, attempt.claim, ground.circular
-    )
+    if attempt.library is not None:
+        ground = replace(ground, library=attempt.library)
+    ref = f"{part.ref}#{attempt.claim.id}"
+    rivals = bench.findings.claims[ref].rivals
+    beside = {
+        name: grade_claim(ground, changed, claim)
+        for claim in claims
+        if (name := f"{part.ref}#{claim.id}") == ref or name in rivals
+    }
+    return set_beside(beside, changed).get(ref, beside[ref])
 
 
 def _outcome(library: Library, claim: Claim, now: Graded, then: Graded) -> str:

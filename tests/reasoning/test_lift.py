@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from small_records import part, photo, source
+from small_records import letter, part, photo, source
 
 from archive.core.rules import LIFTING
 from archive.reasoning.lift import lifts
@@ -67,8 +67,8 @@ CASES = {
         photo("one") + part(claim("{photo: one#chine, reading: clear}")),
     ),
     "L7": (
-        source("letter") + part(claim("{source: letter}")),
-        source("letter", "first_hand: yes\ndated: 1932") + part(claim("{source: letter}")),
+        letter("note") + part(claim("{source: note}")),
+        letter("note", "first_hand: yes\ndated: 1932") + part(claim("{source: note}")),
     ),
     "L8": (
         photo("one", airframe="unknown") + part(claim("{photo: one#chine}")),
@@ -96,8 +96,8 @@ CASES = {
     "L13": (
         photo("one") + part(claim("{photo: one#chine}")),
         photo("one")
-        + source("letter", "first_hand: yes\ndated: 1932")
-        + part(claim("{photo: one#chine}\n{source: letter}")),
+        + letter("note", "first_hand: yes\ndated: 1932")
+        + part(claim("{photo: one#chine}\n{source: note}")),
     ),
     "L14": (
         photo("one") + part(claim("{photo: one#chine}")),
