@@ -12,10 +12,11 @@ import click
 
 from archive.cli.exits import (
     CONTENT,
-    EPILOG,
     FINE,
+    UNREADABLE,
     WRONG_USE,
     content_folder,
+    epilog,
     private_cache,
     stop,
     told,
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
     from archive.core.verdicts import Measured
 
 
-@click.command(epilog=EPILOG)
+@click.command(epilog=epilog(FINE, WRONG_USE, UNREADABLE))
 @click.argument("ids", nargs=-1)
 @click.option("--in", "content", type=CONTENT, help="The content folder; ./content if left out.")
 @click.option(

@@ -8,8 +8,10 @@ from archive.audience.view import View
 from archive.core.images import PictureSet
 from archive.site import (
     aircraft,
+    changes,
     decision,
     everything,
+    holding,
     home,
     lists,
     manual,
@@ -36,6 +38,8 @@ def pages(view: View, pictures: Mapping[str, PictureSet]) -> Iterator[Page]:
     yield from lists.pages(top)
     yield from aircraft.pages(top)
     yield from everything.pages(top)
+    yield from holding.pages(top)
+    yield from changes.pages(top)
     yield from search_page.pages(top)
     yield from manual.pages(deep)
     yield from zone.pages(deep, shows)
