@@ -2,6 +2,7 @@
 
 core        values that all stages share: places and problems, lengths, dates, findings
 records     the nouns, frozen, and the one schema that says which fields they have
+metrology   measuring from photographs: arrays in, arrays out
 imaging     the only opener of image files
 read        the only reader of a content folder
 write       the only writer of a content folder

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Iterable
 from pathlib import Path
 
 import click
@@ -20,11 +19,8 @@ from archive.cli.exits import (
     stop,
     told,
 )
-from archive.core.findings import Finding, Reason
+from archive.core.findings import Finding
 from archive.core.verdicts import Findings
-from archive.records.library import Library, pieces_of
-from archive.records.schema import INNER, KINDS
-from archive.records.spec import Record
 
 CAUTION = "Display only; figures are never approved data for flight."
 
@@ -42,6 +38,7 @@ def why(ref: str, content: Path | None, as_json: bool) -> None:
     Of a claim it also says what would lift it.
     """
     with told():
+        from archive.cli.records_asked import leant_on, names, recorded
         from archive.pipeline import weigh
         from archive.reasoning.lift import lift_of
         from archive.records.check_names import nearest
@@ -110,36 +107,3 @@ def findings_for(findings: Findings, ref: str) -> list[tuple[str, Finding]]:
         group = findings.groups[findings.group_of[ref]]
         return [(f"{ref}, {len(group.members)} items", group.finding)]
     return []
-
-
-def recorded(library: Library, ref: str) -> list[tuple[str, Finding]]:
-    """That a record, or a piece of one, is there, where nothing is concluded of it."""
-    kind, _, id_ = ref.partition("/")
-    there = library.person(id_) if kind == "people" else library.get(ref)
-    if there is None:
-        return []
-    reason = Reason("", "It is in the record; nothing is concluded of it.")
-    return [(ref, Finding("recorded", (reason,)))]
-
-
-def names(library: Library) -> list[str]:
-    """Every REF that can be asked about, pieces of records too."""
-    found = [f"{kind}/{id_}" for kind in (*KINDS, *INNER) for id_ in library.of_kind(kind)]
-    return [*found, *(f"{whole}#{piece}" for whole in found for piece in _pieces(library, whole))]
-
-
-def _pieces(library: Library, ref: str) -> Iterable[str]:
-    record = library.get(ref)
-    return pieces_of(record) if record is not None else ()
-
-
-def leant_on(library: Library, ref: str, finding: Finding) -> set[str]:
-    """The paths of the files of a record and of those that its finding rests on."""
-    files = {"zones": library.zones_file, "people": library.people_file}
-    paths = set()
-    for whole in (name.partition("#")[0] for name in (ref, *finding.rests_on)):
-        kind = whole.partition("/")[0]
-        record = files.get(kind, library.aircraft) if kind in INNER else library.get(whole)
-        if isinstance(record, Record):
-            paths.add(record.path)
-    return paths
