@@ -7,14 +7,20 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from archive.core.dates import Day
+from archive.core.foresight import Foreseen
 from archive.core.images import ImageFacts
+from archive.core.kept import Kept
 from archive.core.problems import Problem, Where
 from archive.core.verdicts import Findings
 from archive.imaging.catalogue import facts_of
 from archive.imaging.limits import MOST_PIXELS
 from archive.imaging.refusals import ImageRefused
 from archive.read.load import load
+from archive.read.states import read_states
 from archive.reasoning.chronology import chronology
+from archive.reasoning.foresee import foresee as foresee_library
+from archive.reasoning.ground import Given
+from archive.reasoning.times import Times
 from archive.reasoning.weigh import weigh as weigh_library
 from archive.records.checks import check, check_pictures
 from archive.records.library import Library
@@ -25,7 +31,9 @@ class Weighed:
     """A content folder, read and weighed.
 
     `pictures` and `images` give each photograph's file and its facts, by id; a picture that can't
-    be used is a problem and is in neither. `problems` are sorted by place.
+    be used is a problem and is in neither. `problems` are sorted by place. `given`
+    is what was weighed besides the records; `states` are the named states, oldest first; `times` is
+    the chronology that the findings rest on.
     """
 
     folder: Path
@@ -34,6 +42,9 @@ class Weighed:
     problems: tuple[Problem, ...]
     pictures: Mapping[str, Path]
     images: Mapping[str, ImageFacts]
+    times: Times
+    given: Given = Given()
+    states: tuple[Kept, ...] = ()
 
 
 def weigh(
@@ -64,30 +75,39 @@ def weigh(
     for id_, path in loaded.pictures.items():
         found = facts[path]
         if isinstance(found, ImageRefused):
-            where = Where(path.relative_to(folder).as_posix())
+            where = Where(path.relative_to(folder.resolve()).as_posix())
             problems.append(Problem(where, found.code, found.says, found.hint))
         else:
             images[id_] = found
     drawn = check_pictures(loaded.library, images)
-    sums = {id_: found.sha256 for id_, found in images.items()}
-    times = chronology(loaded.library, sums)
-    problems += [*drawn, *times.problems]
+    states = read_states(folder)
+    given = Given(
+        as_of,
+        {id_: facts.sha256 for id_, facts in images.items()},
+        _unfit(loaded.library, images, drawn),
+        {f"photos/{id_}": (f.width_px, f.height_px) for id_, f in images.items()},
+    )
+    times = chronology(loaded.library, given.sums)
+    problems += [*drawn, *states.problems, *times.problems]
     return Weighed(
         folder=folder,
         library=loaded.library,
         findings=weigh_library(
-            loaded.library,
-            as_of,
-            sums,
-            _unfit(loaded.library, images, drawn),
-            {f"photos/{id_}": (f.width_px, f.height_px) for id_, f in images.items()},
-            simulate,
-            times,
+            loaded.library, given.as_of, given.sums, given.unfit, given.sizes, simulate, times
         ),
         problems=tuple(sorted(set(problems))),
         pictures={id_: path for id_, path in loaded.pictures.items() if id_ in images},
         images=images,
+        times=times,
+        given=given,
+        states=states.kept,
     )
+
+
+def foresee(weighed: Weighed) -> Foreseen:
+    """What would fall with what, what would lift each claim, what holds up, what has moved."""
+    found = weighed.findings
+    return foresee_library(weighed.library, found, weighed.given, weighed.states, weighed.times)
 
 
 def _unfit(

@@ -7,8 +7,10 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Any, TypeVar
 
+from archive.audience.foreseen import foreseen_without
 from archive.audience.view import View
 from archive.core.findings import Finding, Reason
+from archive.core.foresight import NOTHING, Foreseen
 from archive.core.images import ImageFacts
 from archive.core.problems import Problem
 from archive.core.verdicts import (
@@ -35,6 +37,7 @@ def crew_view(
     problems: tuple[Problem, ...],
     images: Mapping[str, ImageFacts],
     as_of: date,
+    foreseen: Foreseen = NOTHING,
 ) -> View:
     """The crew's view on a day. Grades are those of the whole record: they don't change with the
     reader; only the reasons that rest on a sealed record say no more than that.
@@ -46,7 +49,8 @@ def crew_view(
         findings = _findings_without(findings, sealed)
         problems = tuple(problem for problem in problems if problem.where.path not in paths)
         images = {id_: facts for id_, facts in images.items() if f"photos/{id_}" not in sealed}
-    return View("crew", as_of, library, findings, problems, images)
+        foreseen = foreseen_without(foreseen, sealed)
+    return View("crew", as_of, library, findings, problems, images, foreseen)
 
 
 def is_sealed(record: Record) -> bool:

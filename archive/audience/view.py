@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
+from archive.core.foresight import NOTHING, Foreseen
 from archive.core.images import ImageFacts
 from archive.core.problems import Problem
 from archive.core.verdicts import Findings
@@ -17,7 +18,8 @@ class View:
     """What one audience may see, on one day.
 
     `library` holds no sealed record; `findings` speak of nothing that isn't in it; `images` are the
-    facts of the pictures that may be shown, by photograph id.
+    facts of the pictures that may be shown, by photograph id; `foreseen` is what would fall, lift
+    and free, and what has moved since a state was kept.
     """
 
     audience: str
@@ -26,3 +28,4 @@ class View:
     findings: Findings
     problems: tuple[Problem, ...]
     images: Mapping[str, ImageFacts]
+    foreseen: Foreseen = NOTHING

@@ -64,11 +64,18 @@ def build(content: Path | None, audience: str, out: Path | None, as_of: date | N
                 _tell(problems, f"Nothing changed. {out / 'index.html'}")
                 sys.exit(PROBLEMS if problems else FINE)
         from archive.audience.crew import crew_view
-        from archive.pipeline import weigh
+        from archive.pipeline import foresee, weigh
         from archive.publish.site import publish
 
         weighed = weigh(folder, cache)
-        view = crew_view(weighed.library, weighed.findings, weighed.problems, weighed.images, day)
+        view = crew_view(
+            weighed.library,
+            weighed.findings,
+            weighed.problems,
+            weighed.images,
+            day,
+            foresee(weighed),
+        )
         with shown_progress() as progress:
             made = publish(view, folder, weighed.pictures, out, cache, inputs, progress)
     lines = [str(p) for p in (*weighed.problems, *made.problems) if not p.advice]

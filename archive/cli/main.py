@@ -21,9 +21,12 @@ from archive.cli.exits import (
     stop,
 )
 from archive.cli.find import find
+from archive.cli.impact import impact
 from archive.cli.measure import measure
 from archive.cli.new import new
 from archive.cli.schema import schema
+from archive.cli.sign import sign
+from archive.cli.state import state
 from archive.cli.why import why
 
 _WRITERS = frozenset({"new", "schema"})
@@ -69,5 +72,5 @@ def main() -> None:
     """
 
 
-for command in (new, check, build, find, why, measure, schema):
+for command in (new, check, build, find, why, measure, impact, sign, state, schema):
     main.add_command(command)

@@ -35,11 +35,13 @@ def why(ref: str, content: Path | None, as_json: bool) -> None:
     REF is a claim (`parts/nose-bowl#rivet-pitch`), a part (what it is cleared for), a decision, a
     zone (`zones/700`), a photograph (what it counts as one witness with, and when it was taken), a
     source (what it counts as one witness with), or an event (when it happened). Of other records
-    nothing is concluded. Problems in the records leant on are printed below the reasons.
+    nothing is concluded. Problems in the records leant on are printed below the reasons. Of a
+    claim it also says what would lift it.
     """
     with told():
         from archive.cli.records_asked import leant_on, names, recorded
         from archive.pipeline import weigh
+        from archive.reasoning.lift import lift_of
         from archive.records.check_names import nearest
         from archive.records.schema import canonical_ref
 
@@ -54,6 +56,7 @@ def why(ref: str, content: Path | None, as_json: bool) -> None:
             [p for p in weighed.problems if not p.advice and p.where.path in paths]
             for paths in (leant_on(library, name, finding) for _, finding in findings)
         ]
+        steps = lift_of(library, weighed.findings, name, weighed.given)
     caution = CAUTION if name.startswith("parts/") else ""
     if as_json:
         plain = [
@@ -66,6 +69,8 @@ def why(ref: str, content: Path | None, as_json: bool) -> None:
             every = sorted({problem for problems in faults for problem in problems})
             about = {"dated": dated.as_json(), "problems": [p.as_json() for p in every]}
             plain = [plain[0] | about]
+        if name in weighed.findings.claims:
+            plain[0]["lifts"] = [step.as_json() for step in steps]
         click.echo(json.dumps(plain[0] if len(plain) == 1 else plain, ensure_ascii=False, indent=2))
     else:
         for asks, finding in findings:
@@ -75,6 +80,10 @@ def why(ref: str, content: Path | None, as_json: bool) -> None:
                 click.echo(f"  {number}. {rule}{reason.says}")
                 for record in reason.rests_on:
                     click.echo(f"       {record}")
+        if steps:
+            click.echo("What would lift it, the cheapest first:")
+        for step in steps:
+            click.echo(f"  [{step.rule}] {step.asks}\n       → {step.outcome}")
         told_of = sorted({problem for problems in faults for problem in problems})
         if told_of:
             click.echo("Problems in the records leant on:")

@@ -136,3 +136,40 @@ MEASURING: Mapping[str, str] = MappingProxyType(
         "off one photograph do not corroborate each other.",
     }
 )
+
+FALLING: Mapping[str, str] = MappingProxyType(
+    {
+        "I1": "A claim crosses the floor of a step: said for trial stock, seen for a cut.",
+        "I2": "A claim is settled no longer, or is settled now.",
+        "I3": "A size moves by more than its tolerance, or its error crosses the tolerance.",
+        "I4": "A signed decision is reopened, or stands again.",
+        "I5": "A step of a part goes from cleared to hold, or from hold to cleared.",
+        "I6": "It was made already, and its shape, size, material or position moves.",
+        "I7": "Use alone is touched: rights never change a grade.",
+    }
+)
+"""What matters when findings move; all else is told, and matters to no step."""
+
+LIFTING: Mapping[str, str] = MappingProxyType(
+    {
+        "L1": "A ruling on the state that a photograph shows.",
+        "L2": "A ruling on the side that a region of a flipped print shows.",
+        "L3": "A word on whether the thing would have shown.",
+        "L4": "A figure with its error, from an item that gives none.",
+        "L5": "A trial on this airframe of a sister's part or a drawing that is held.",
+        "L6": "A closer look at a picture that is held: a reading made clear.",
+        "L7": "A name and a date for a paper that is held.",
+        "L8": "Naming the aircraft that a picture or a piece shows.",
+        "L9": "An unretouched print of a picture that is held.",
+        "L10": "The photograph or the negative behind a halftone.",
+        "L11": "A second opinion on a source that was discredited.",
+        "L12": "A tighter figure, within the tolerance.",
+        "L13": "Another first-hand, dated paper.",
+        "L14": "Another photograph, of an occasion of its own, that reads clear.",
+        "L15": "Evidence of colour: a colour photograph, or two tones that change places.",
+        "L16": "A sister's part or a maker's drawing, and its trial on this airframe.",
+        "L17": "The opposite hand, or a mate, that survives.",
+        "L18": "A mark that the part left, or the part itself.",
+    }
+)
+"""What may lift a claim, the cheapest first: a ruling costs an hour, a find costs a year."""

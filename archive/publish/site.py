@@ -122,7 +122,7 @@ def _render_chunk(writer: Writer, chunk: Sequence[Page]) -> list[Written]:
 
 
 def _where(picture: Path, folder: Path) -> Where:
-    return Where(picture.relative_to(folder).as_posix())
+    return Where(picture.relative_to(folder.resolve()).as_posix())
 
 
 def _pictures(

@@ -13,10 +13,12 @@ from archive.records.claim import Claim
 _ALPHABET = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 """Crockford's base 32: no I, L, O or U, so that a code can be read out over the bench."""
 
+_CANONICAL = json.JSONEncoder(sort_keys=True, ensure_ascii=True, separators=(",", ":"))
+
 
 def code(value: object, length: int = 6) -> str:
     """A code of `length` letters for any JSON value; keys sorted, numbers as written by repr."""
-    text = json.dumps(value, sort_keys=True, ensure_ascii=True, separators=(",", ":"))
+    text = _CANONICAL.encode(value)
     number = int.from_bytes(hashlib.sha256(text.encode()).digest(), "big")
     letters = []
     for _ in range(length):

@@ -6,7 +6,7 @@ statements that can't all be true. The rules are numbered in `core.rules` (T1 to
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from types import MappingProxyType
 
 from archive.core.dates import Dating, Day, show_bounds, show_dating
@@ -18,13 +18,14 @@ from archive.reasoning.lives import Life, lives_of
 from archive.reasoning.said import CALENDAR, DAY, Statement
 from archive.reasoning.spells import spell
 from archive.reasoning.statements import of_lives, of_photo, of_source
-from archive.reasoning.states import Clocks, state_of
+from archive.reasoning.states import Clocks, parts_at, state_of
 from archive.reasoning.tightening import Tightened
 from archive.reasoning.times import Times
 from archive.records.library import Library
 from archive.records.photo import Photo
 
 NO_SUMS: Mapping[str, str] = MappingProxyType({})
+NO_NOTES: Mapping[str, tuple[Reason, ...]] = MappingProxyType({})
 
 
 def chronology(library: Library, sums: Mapping[str, str] = NO_SUMS) -> Times:
@@ -34,24 +35,49 @@ def chronology(library: Library, sums: Mapping[str, str] = NO_SUMS) -> Times:
     """
     lives = lives_of(library)
     exposures = Exposures(library, sums)
-    tightened = Tightened(_fixed(lives), _statements(library, lives, exposures))
+    said = [*of_lives(library, lives), *said_by(library, lives, exposures)]
+    tightened = Tightened(_fixed(lives), said)
     notes = notes_on(tightened)
     dates = {
         ref: _dated(tightened, ref, {}, notes.get(ref, ())) for life in lives for ref in life.events
     }
-    clocks = Clocks(library, tightened, dates)
-    for ref, photo in exposures.photos.items():
-        life = exposures.life_of(lives, photo)
-        states = {s: state_of(clocks, life, photo, s) for s in life.states} if life else {}
-        found = _dated(tightened, ref, states, notes.get(ref, ()))
-        dates[ref] = _with_written(found, photo) if exposures.argued(photo) else found
+    clocks = Clocks(library, tightened, dict(dates), parts_at(library))
+    dates |= dates_of(clocks, lives, exposures, notes)
     return Times(
         dates=dates,
         spells={ref: spell(life, ref, dates) for life in lives for ref in life.states},
         clashes=tuple(told(tightened, clash) for clash in tightened.clashes),
         problems=tuple(problem_of(library, tightened, clash) for clash in tightened.clashes),
         tightened=tightened,
+        parts_at=clocks.parts_at,
     )
+
+
+def said_by(library: Library, lives: tuple[Life, ...], exposures: Exposures) -> Iterator[Statement]:
+    """All that photographs, and sources that hang together with them, say about time."""
+    for source in exposures.sources.values():
+        yield from of_source(library, exposures, source)
+    for photo in exposures.photos.values():
+        yield from of_photo(library, exposures, exposures.life_of(lives, photo), photo)
+
+
+def dates_of(
+    clocks: Clocks,
+    lives: tuple[Life, ...],
+    exposures: Exposures,
+    notes: Mapping[str, tuple[Reason, ...]] = NO_NOTES,
+) -> dict[str, Dated]:
+    """The days and states of every photograph that has a moment, by REF.
+
+    `notes` is what is to be told of a photograph besides.
+    """
+    found: dict[str, Dated] = {}
+    for ref, photo in exposures.photos.items():
+        life = exposures.life_of(lives, photo)
+        states = {s: state_of(clocks, life, photo, s) for s in life.states} if life else {}
+        dated = _dated(clocks.tightened, ref, states, notes.get(ref, ()))
+        found[ref] = _with_written(dated, photo) if exposures.argued(photo) else dated
+    return found
 
 
 def _fixed(lives: tuple[Life, ...]) -> list[str]:
@@ -60,15 +86,6 @@ def _fixed(lives: tuple[Life, ...]) -> list[str]:
     for life in lives:
         names += [*life.events, *([life.sister] if life.sister else [])]
     return names
-
-
-def _statements(library: Library, lives: tuple[Life, ...], exposures: Exposures) -> list[Statement]:
-    said = list(of_lives(library, lives))
-    for source in exposures.sources.values():
-        said += of_source(library, exposures, source)
-    for photo in exposures.photos.values():
-        said += of_photo(library, exposures, exposures.life_of(lives, photo), photo)
-    return said
 
 
 def _dated(

@@ -3,6 +3,7 @@
 D1  A decision that another one supersedes no longer stands.
 D2  A decision without an approval is unsigned.
 D3  An approval is pinned to the evidence state that was signed: when that moves, it is reopened.
+    Of one person's approvals the last in the file counts.
 D4  An approval that names no evidence state, or a day still to come, or nobody that is known, is
     none.
 """
@@ -23,17 +24,20 @@ STANDS, SUPERSEDED, UNSIGNED, REOPENED = "stands", "superseded", "unsigned", "re
 
 
 def standings(
-    library: Library, claims: Mapping[str, Graded], as_of: Day | None = None
+    library: Library,
+    claims: Mapping[str, Graded],
+    as_of: Day | None = None,
+    of_part: Mapping[str, tuple[str, ...]] | None = None,
 ) -> dict[str, Standing]:
-    """How each decision stands, by REF; what is dated after `as_of` has not happened yet."""
+    """How each decision stands, by REF; what is dated after `as_of` has not happened yet.
+
+    `of_part` is `claims_of_parts`, where it is at hand.
+    """
+    of_part = claims_of_parts(library) if of_part is None else of_part
     newer: dict[str, str] = {}
     for decision in library.decisions.values():
         for old in decision.supersedes:
             newer.setdefault(old, decision.ref)
-    of_part = {
-        part.ref: tuple(f"{part.ref}#{claim.id}" for claim in part.claims)
-        for part in library.parts.values()
-    }
     return {
         decision.ref: _standing(
             library,
@@ -44,6 +48,14 @@ def standings(
             as_of,
         )
         for decision in library.decisions.values()
+    }
+
+
+def claims_of_parts(library: Library) -> dict[str, tuple[str, ...]]:
+    """REF of each part → the REFs of its claims."""
+    return {
+        part.ref: tuple(f"{part.ref}#{claim.id}" for claim in part.claims)
+        for part in library.parts.values()
     }
 
 
@@ -84,11 +96,15 @@ def _standing(
     )
     reasons: list[Reason] = []
     signed = moved = False
+    newest = {approval.by: approval for approval in decision.approvals}
     for approval in decision.approvals:
         letter = (approval.letter,) if approval.letter else ()
         day = show_bounds(approval.on, approval.on)
         name = f"{approval.by}, {approval.role}"
-        if library.person(approval.by) is None or approval.lost:
+        if newest[approval.by] is not approval:
+            says = f"{name}, signed on {day}, and has signed again since."
+            reasons.append(Reason("D2", says, letter))
+        elif library.person(approval.by) is None or approval.lost:
             reasons.append(Reason("D4", f"{name}: nobody of that name is known.", letter))
         elif as_of is not None and approval.on is not None and approval.on > as_of:
             reasons.append(Reason("D4", f"{name}: {day} is still to come.", letter))

@@ -339,6 +339,11 @@ def _sided(library: Library, region: Region | None) -> bool:
     return part is not None and part.side not in ("port", "starboard") and not part.opposite
 
 
+def is_dated(source: Source) -> bool:
+    """Is it known when a paper was made, at the latest?"""
+    return _dating(source) is not None
+
+
 def _dating(source: Source) -> Any:
     dating = _word(source.dated)
     if dating is None and source.citation:

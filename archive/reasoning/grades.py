@@ -49,8 +49,12 @@ class Witness:
 
 def grade_claim(ground: Ground, part: Part, claim: Claim) -> Graded:
     """The grade of one claim by its own evidence and rulings; rivals are set beside it later."""
-    ref = f"{part.ref}#{claim.id}"
     pairs = [take(ground, part, claim, i) for i in range(len(claim.evidence))]
+    return judge(ground, f"{part.ref}#{claim.id}", claim, pairs)
+
+
+def judge(ground: Ground, ref: str, claim: Claim, pairs: Sequence[Pair]) -> Graded:
+    """The grade of a claim whose items have been taken one by one; `ref` is the claim's own."""
     pairs = _two_for_colour(claim, pairs)
     support = [pair for pair in pairs if not pair[0].against]
     witnesses = _witnesses(ground, claim, support)

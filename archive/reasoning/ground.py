@@ -5,10 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
+from archive.core.dates import Day
 from archive.core.verdicts import Measured, WitnessGroup
 from archive.reasoning.times import Times
 from archive.records.library import Library, nodes_in, refs_in
 from archive.records.spec import Node, Record, fields_of
+
+Size = tuple[int, int]
+"""Width and height of a picture, in pixels."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +47,21 @@ class Ground:
     circular: frozenset[str] = frozenset()
     grades: Mapping[str, str] = field(default_factory=dict)
     measured: Mapping[str, Measured] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Given:
+    """What is given besides the records, as `weigh` takes it.
+
+    `as_of` is the day asked about, None where it is left open; `sums` the checksum of each
+    photograph's file by photograph id; `unfit` why a photograph's picture can't be relied on, by
+    REF; `sizes` the size of each picture that is there, by REF.
+    """
+
+    as_of: Day | None = None
+    sums: Mapping[str, str] = field(default_factory=dict)
+    unfit: Mapping[str, str] = field(default_factory=dict)
+    sizes: Mapping[str, Size] = field(default_factory=dict)
 
 
 def broken_records(library: Library) -> dict[str, Broken]:

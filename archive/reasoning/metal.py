@@ -110,11 +110,14 @@ def _tried_on(library: Library, trial: AgreesWith) -> str | None:
         part = library.parts.get(named.partition("/")[2]) if named else None
     else:
         return None
-    if part is None or not _survives(part) or part.airframe not in (None, "this"):
-        return None
-    if part.origin not in (None, "maker") or part.status in ("not-ours", "quarantine"):
-        return None
-    return f"“{part.title}”"
+    return f"“{part.title}”" if part is not None and original_metal(part) else None
+
+
+def original_metal(part: Part) -> bool:
+    """Is a part the maker's own metal of this airframe, so that a trial can be made on it?"""
+    if not _survives(part) or part.airframe not in (None, "this"):
+        return False
+    return part.origin in (None, "maker") and part.status not in ("not-ours", "quarantine")
 
 
 def _too_loose(claim: Claim, item: Evidence, trial: AgreesWith) -> str:

@@ -10,7 +10,7 @@ from archive.core.lengths import Length
 from archive.core.verdicts import Held
 from archive.reasoning.allowances import PICK_PX, TAPE
 from archive.reasoning.evidence import is_flipped, through_a_screen
-from archive.reasoning.ground import Ground
+from archive.reasoning.ground import Ground, Size
 from archive.reasoning.patches import inside
 from archive.reasoning.trust import discredited, taken_back, unreliable
 from archive.records.claim import Claim
@@ -20,7 +20,6 @@ from archive.records.photo import Photo
 from archive.records.survey import Survey, SurveyPoint
 
 Pixel = tuple[float, float]
-Size = tuple[int, int]
 Errors = tuple[tuple[str, float], ...]
 
 

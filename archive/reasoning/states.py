@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cached_property, partial
+from functools import partial
 
 from archive.core.dates import show_bounds
 from archive.core.findings import Finding, Reason
@@ -25,22 +25,23 @@ MUST, MAY, CANNOT = "must", "may", "cannot"
 
 @dataclass(frozen=True)
 class Clocks:
-    """What there is to tell the state of a photograph by: the network, dates, parts fitted."""
+    """What there is to tell the state of a photograph by: the network, days of events, parts."""
 
     library: Library
     tightened: Tightened
     dates: Mapping[str, Dated]
+    parts_at: Mapping[str, tuple[str, ...]]
 
-    @cached_property
-    def parts_at(self) -> Mapping[str, tuple[str, ...]]:
-        """REF of an event → REFs of the parts that it fitted or took off."""
-        found: dict[str, tuple[str, ...]] = {}
-        for part in self.library.parts.values():
-            if part.fitted and part.airframe in (None, "this"):
-                for event in (part.fitted.since, part.fitted.until):
-                    if event:
-                        found[event] = (*found.get(event, ()), part.ref)
-        return found
+
+def parts_at(library: Library) -> dict[str, tuple[str, ...]]:
+    """REF of an event → REFs of the parts of this airframe that it fitted or took off."""
+    found: dict[str, tuple[str, ...]] = {}
+    for part in library.parts.values():
+        if part.fitted and part.airframe in (None, "this"):
+            for event in (part.fitted.since, part.fitted.until):
+                if event:
+                    found[event] = (*found.get(event, ()), part.ref)
+    return found
 
 
 def state_of(clocks: Clocks, life: Life, photo: Photo, state: str) -> Finding:

@@ -12,7 +12,8 @@ something. A statement with several ways to be true bounds nothing until all but
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from copy import copy
 
 from archive.reasoning.clashing import Clashing, clashing
 from archive.reasoning.network import FAR, Bound, Closure, Contradiction, Spread, circle_among
@@ -62,6 +63,7 @@ class Tightened:
         how the files lie.
         """
         self.said = said
+        self.fixed = tuple(fixed)
         self.clashes: list[Clashing] = []
         self.contradicted: dict[int, tuple[int, ...]] = {}
         written = {i for i, statement in enumerate(said) if statement.stands == WRITTEN}
@@ -103,6 +105,43 @@ class Tightened:
             way = (*piece.out[through].path(one), *self._closure.path(through, other))
         return behind(way)
 
+    def beside(self, numbers: Iterable[int]) -> list[str]:
+        """The moments that hang together with those that statements are about, fixed ones apart."""
+        pieces = {self._of[number] for number in numbers if number in self._of}
+        inside = {moment for index in pieces for moment in self._pieces[index].moments}
+        return [self._names[moment] for moment in sorted(inside)]
+
+    def without(self, numbers: Iterable[int]) -> Tightened | None:
+        """The same without some statements; None where that takes working everything out anew.
+
+        It is had cheaply where the statements moved nothing outside of their own pieces, and those
+        met no clash and no choice.
+        """
+        numbers = set(numbers)
+        gone = numbers - self.off
+        if any(numbers.intersection(clash.members) for clash in self.clashes):
+            return None
+        if any(number not in self._of for number in gone):
+            return None
+        pieces = {self._of[number] for number in gone}
+        inside = {number for index in pieces for number in self._pieces[index].members}
+        if inside & (set(self._chosen) | self.off):
+            return None
+        again = copy(self)
+        again.off = self.off | gone
+        again._pieces = list(self._pieces)
+        for index in pieces:
+            old = self._pieces[index]
+            new = Piece(old.moments, old.members)
+            new.follow([bound for n in new.members for bound in again._bounds(n)])
+            left = {(bound.start, bound.end): bound.most for bound in new.between}
+            for bound in old.between:
+                most = self._closure.most[bound.start][bound.end]
+                if bound.most == most and left.get((bound.start, bound.end)) != most:
+                    return None
+            again._pieces[index] = new
+        return again
+
     # The work
 
     def _cut(self) -> None:
@@ -130,6 +169,7 @@ class Tightened:
         self._own: list[int] = []
         for number, mine in enumerate(reach):
             (members[_root(top, mine)] if mine >= 0 else self._own).append(number)
+        self._names = {number: name for name, number in self._number.items()}
         self._pieces = [Piece(frozenset(moments[r]), tuple(members[r])) for r in moments]
         self._home = {n: i for i, piece in enumerate(self._pieces) for n in piece.moments}
         self._of = {n: i for i, piece in enumerate(self._pieces) for n in piece.members}

@@ -12,10 +12,14 @@ from archive.reasoning.tightening import Tightened
 
 @dataclass(frozen=True)
 class Times:
-    """Verdicts by REF, what `check` is to tell of clashes, and the network itself."""
+    """Verdicts by REF, what `check` is to tell of clashes, and the network itself.
+
+    `parts_at` gives the parts that each event fitted or took off, by REF.
+    """
 
     dates: Mapping[str, Dated]
     spells: Mapping[str, Spell]
     clashes: tuple[Clash, ...]
     problems: tuple[Problem, ...]
     tightened: Tightened
+    parts_at: Mapping[str, tuple[str, ...]]

@@ -7,16 +7,16 @@ from graphlib import TopologicalSorter
 from types import MappingProxyType
 
 from archive.core.dates import Day
-from archive.core.verdicts import Findings, Graded, Held, Measured
+from archive.core.verdicts import Findings, Graded, Held, Measured, Standing
 from archive.reasoning.chronology import chronology
 from archive.reasoning.circles import in_circles
 from archive.reasoning.clearance import Docket, know_part
 from archive.reasoning.decisions import SUPERSEDED, standings
 from archive.reasoning.grades import grade_claim, set_beside
-from archive.reasoning.ground import Ground, broken_records
+from archive.reasoning.ground import Given, Ground, Size, broken_records
 from archive.reasoning.independence import ancestry, group_of, witness_groups
 from archive.reasoning.measurements import DRAWS, measure
-from archive.reasoning.picked import Asked, Size
+from archive.reasoning.picked import Asked
 from archive.reasoning.times import Times
 from archive.reasoning.zones import know_zones
 from archive.records.decision import Decision
@@ -46,26 +46,61 @@ def weigh(
     chronology, where that has been worked out already.
     """
     times = times or chronology(library, sums)
-    groups = witness_groups(library, sums)
     grades: dict[str, str] = {}
     measured: dict[str, Measured] = {}
-    ground = Ground(
+    given = Given(as_of, sums, unfit, sizes)
+    ground = ground_of(library, given, grades, measured, times)
+    claims = _graded(ground, given, grades, measured, simulate)
+    standing = standings(library, claims, as_of)
+    docket = docket_of(ground, claims, standing)
+    parts = {part.ref: know_part(ground, docket, part) for part in library.parts.values()}
+    return Findings(
+        groups=ground.groups,
+        group_of=ground.group_of,
+        claims=claims,
+        parts=parts,
+        zones=know_zones(library, claims, parts),
+        decisions=standing,
+        measurements={m.ref: measured[m.ref] for m in library.measurements.values()},
+        leaning=_leaning(library, claims),
+        dates=times.dates,
+        spells=times.spells,
+        clashes=times.clashes,
+    )
+
+
+def ground_of(
+    library: Library,
+    given: Given,
+    grades: Mapping[str, str],
+    measured: Mapping[str, Measured],
+    times: Times | None = None,
+) -> Ground:
+    """The ground that a library is weighed on; `grades`, `measured` and `times` are those found
+    already.
+    """
+    groups = witness_groups(library, given.sums)
+    return Ground(
         library=library,
-        times=times,
+        times=times or chronology(library, given.sums),
         groups=groups,
         group_of=group_of(groups),
         broken=broken_records(library),
-        unfit=unfit,
+        unfit=given.unfit,
         circular=in_circles(library),
         grades=grades,
         measured=measured,
     )
-    claims = _graded(ground, grades, measured, sizes, simulate)
-    standing = standings(library, claims, as_of)
-    leaning = _leaning(library, claims)
+
+
+def docket_of(
+    ground: Ground, claims: Mapping[str, Graded], standing: Mapping[str, Standing]
+) -> Docket:
+    """What clearance looks at besides a part itself."""
+    library = ground.library
     alive = [d for d in library.decisions.values() if standing[d.ref].state != SUPERSEDED]
     open_questions = [q for q in library.questions.values() if q.settled is None]
-    docket = Docket(
+    return Docket(
         claims=claims,
         standings=standing,
         decisions_about=_about(library, alive),
@@ -76,27 +111,13 @@ def weigh(
             if record.ref in ground.broken and "about" in ground.broken[record.ref].fields
         ),
     )
-    parts = {part.ref: know_part(ground, docket, part) for part in library.parts.values()}
-    return Findings(
-        groups=groups,
-        group_of=ground.group_of,
-        claims=claims,
-        parts=parts,
-        zones=know_zones(library, claims, parts),
-        decisions=standing,
-        measurements={m.ref: measured[m.ref] for m in library.measurements.values()},
-        leaning=leaning,
-        dates=times.dates,
-        spells=times.spells,
-        clashes=times.clashes,
-    )
 
 
 def _graded(
     ground: Ground,
+    given: Given,
     grades: dict[str, str],
     measured: dict[str, Measured],
-    sizes: Mapping[str, Size],
     simulate: frozenset[str],
 ) -> dict[str, Graded]:
     """Every claim graded and every measurement worked out, those that others lean on first; then
@@ -105,14 +126,14 @@ def _graded(
     found: dict[str, Graded] = {}
     held: dict[str, Held | None] = {}
     every = {f"{p.ref}#{c.id}": (p, c) for p, c in ground.library.claims()}
-    for ref in _in_order(ground):
+    for ref in in_order(ground):
         if ref in every:
             found[ref] = grade_claim(ground, *every[ref])
             grades[ref], held[ref] = found[ref].grade, found[ref].held
         else:
             record = ground.library.measurements[ref.partition("/")[2]]
             draws = DRAWS if ref in simulate else 0
-            measured[ref] = measure(Asked(ground, record, held, sizes), draws)
+            measured[ref] = measure(Asked(ground, record, held, given.sizes), draws)
     claims: dict[str, Graded] = {}
     for part in ground.library.parts.values():
         mine = {f"{part.ref}#{c.id}": found[f"{part.ref}#{c.id}"] for c in part.claims}
@@ -121,7 +142,7 @@ def _graded(
     return claims
 
 
-def _in_order(ground: Ground) -> list[str]:
+def in_order(ground: Ground) -> list[str]:
     """REFs of claims and measurements, each after those that it leans on."""
     every = dict.fromkeys(f"{part.ref}#{claim.id}" for part, claim in ground.library.claims())
     every |= dict.fromkeys(record.ref for record in ground.library.measurements.values())
@@ -160,12 +181,17 @@ def _about(library: Library, records: Iterable[Decision | Question]) -> dict[str
 
 
 def _leaning(library: Library, claims: Mapping[str, Graded]) -> dict[str, tuple[str, ...]]:
-    """REF of each item of evidence, and of all it was made from → the claims that lean on it."""
+    """REF of each item of evidence, and of all it was made from → the claims that lean on it.
+
+    A size that is measured leans on every photograph that it was measured on.
+    """
     found: dict[str, dict[str, None]] = {}
+    photos = {record.ref: record.photos for record in library.measurements.values()}
+    written = {f"{part.ref}#{claim.id}": claim.evidence for part, claim in library.claims()}
     for ref, graded in claims.items():
-        for item in graded.items:
-            whole = item.ref.partition("#")[0]
-            for name in (item.ref, *ancestry(library, whole)):
+        measured = [n for item in written[ref] for n in photos.get(item.measured or "", ())]
+        for named in (*(item.ref for item in graded.items), *measured):
+            for name in (named, *ancestry(library, named.partition("#")[0])):
                 if name:
                     found.setdefault(name, {})[ref] = None
     return {name: tuple(refs) for name, refs in sorted(found.items())}

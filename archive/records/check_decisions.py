@@ -7,9 +7,7 @@ from collections.abc import Iterator
 from archive.core.problems import Problem
 from archive.records.check_names import at, nearest
 from archive.records.library import Library
-
-_OUTSIDE = ("owner", "lender", "museum")
-"""Roles whose approval comes from outside the workshop, and so on paper."""
+from archive.records.policy import needs_letter
 
 
 def options(library: Library) -> Iterator[Problem]:
@@ -23,12 +21,12 @@ def options(library: Library) -> Iterator[Problem]:
 
 
 def letters(library: Library) -> Iterator[Problem]:
-    """An approval from outside the workshop has its letter."""
+    """An approval from outside the workshop (or as the policy has it) has its letter."""
     for decision in library.decisions.values():
         for approval in decision.approvals:
             if approval.letter or "letter" in approval.lost:
                 continue
-            if (approval.role or "").lower() in _OUTSIDE:
+            if needs_letter(library.policy, approval.role):
                 says = f"The {(approval.role or '').lower()}'s approval has no letter behind it."
                 hint = "Keep the letter as a source and name it: letter: sources/…"
                 yield Problem(

@@ -31,3 +31,17 @@ class Policy(Record):
     prose_allowed = False
 
     overrides: tuple[Override, ...] = node(Override, "The overrides.", many=True)
+    letter_from: tuple[str, ...] = text(
+        "Roles whose approval must come by letter; owner, lender and museum where left out.",
+        many=True,
+    )
+
+
+OUTSIDE = ("owner", "lender", "museum")
+"""Roles whose approval comes from outside the workshop, and so on paper."""
+
+
+def needs_letter(policy: Policy | None, role: str | None) -> bool:
+    """Whether an approval in this role must name a letter."""
+    roles = (policy.letter_from if policy else ()) or OUTSIDE
+    return (role or "").lower() in {word.lower() for word in roles}

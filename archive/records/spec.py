@@ -9,6 +9,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from types import MappingProxyType
 from typing import Any, ClassVar, TypeAlias
 
@@ -128,7 +129,7 @@ class Node:
         cls = type(self)
         return {n: v for n, v in self.__dict__.items() if v is not getattr(cls, n, _UNSET)}
 
-    @property
+    @cached_property
     def lost(self) -> tuple[str, ...]:
         """The fields in which something was written that could not be read, in file order.
 

@@ -14,6 +14,8 @@ SEARCH_FOLDER = "search/"
 THEME = "theme"
 PEOPLE = "people.html"
 AIRCRAFT = "aircraft.html"
+HOLDING = "what-holds-what.html"
+STATES = "what-has-moved.html"
 
 _ON_AIRCRAFT = {kind: singular for singular, kind in SINGULAR.items()}
 

@@ -11,6 +11,7 @@ from archive.records.claim import ASPECTS, Claim, Evidence
 from archive.records.part import Part
 from archive.records.schema import split_ref
 from archive.site.context import Context
+from archive.site.foreseen import LiftShown, lifts
 from archive.site.page import Grade, Link, ReasonShown, Thumb
 from archive.site.words import count
 
@@ -63,6 +64,7 @@ class ClaimShown:
     rivals: tuple[Link, ...]
     told: tuple[str, ...]
     state: str
+    lifts: tuple[LiftShown, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,6 +155,7 @@ def shown(context: Context, part: Part, claim: Claim) -> ClaimShown:
         rivals=context.links(graded.rivals, part.ref) if graded else (),
         told=graded.told if graded else (),
         state=graded.state if graded else "",
+        lifts=lifts(context, ref),
     )
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from archive.site.context import Context
+from archive.site.foreseen import others as foreseen_pages
 from archive.site.lists import frame
 from archive.site.page import Link, Page
 
@@ -56,6 +57,7 @@ def pages(context: Context) -> Iterator[Page]:
             ("Find", "search.html"),
         )
     )
+    others = (*others, *foreseen_pages(context))
     shown = EverythingShown(tuple(kind for kind in kinds if kind.links), others)
     total = sum(len(kind.links) for kind in kinds)
     yield Page(

@@ -9,6 +9,7 @@ from datetime import date
 from archive.core.verdicts import GRADES
 from archive.site import words
 from archive.site.context import Context
+from archive.site.foreseen import others
 from archive.site.general_arrangement import Drawing, draw
 from archive.site.page import Cell, Frame, Grade, Link, Page
 from archive.site.question import QuestionBrief, brief
@@ -41,6 +42,7 @@ class HomeShown:
     stories: tuple[Link, ...]
     objective: str
     counts: tuple[tuple[str, str], ...]
+    others: tuple[Link, ...]
 
 
 def pages(context: Context) -> Iterator[Page]:
@@ -108,6 +110,7 @@ def _shown(context: Context) -> HomeShown:
                 (library.questions, "question", "questions", "questions.html"),
             )
         ),
+        others=others(context),
     )
 
 

@@ -8,13 +8,13 @@ from types import MappingProxyType
 from markupsafe import Markup, escape
 
 from archive.core.messages import MESSAGES
-from archive.core.rules import CLEARING, DATING, GRADING, MEASURING
+from archive.core.rules import CLEARING, DATING, FALLING, GRADING, LIFTING, MEASURING
 from archive.records.schema import KINDS, SINGLES, YAML_KINDS
 from archive.records.spec import TYPES, Node, Spec, fields_of, key_of
 
 RULES: Mapping[str, str] = MappingProxyType(
     {
-        **dict.fromkeys((*GRADING, *CLEARING), "how/grades.html"),
+        **dict.fromkeys((*GRADING, *CLEARING, *FALLING, *LIFTING), "how/grades.html"),
         **dict.fromkeys(MEASURING, "how/measuring.html"),
         **dict.fromkeys(DATING, "how/chronology.html"),
     }
@@ -127,6 +127,8 @@ _TABLES: Mapping[str, Callable[[], Markup]] = MappingProxyType(
         "clearing-rules": lambda: _rules(CLEARING),
         "measuring-rules": lambda: _rules(MEASURING),
         "dating-rules": lambda: _rules(DATING),
+        "falling-rules": lambda: _rules(FALLING),
+        "lifting-rules": lambda: _rules(LIFTING),
         "messages": _messages,
         "fields": _fields,
     }

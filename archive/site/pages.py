@@ -8,9 +8,11 @@ from archive.audience.view import View
 from archive.core.images import PictureSet
 from archive.site import (
     aircraft,
+    changes,
     chronology,
     decision,
     everything,
+    holding,
     home,
     lists,
     manual,
@@ -38,6 +40,8 @@ def pages(view: View, pictures: Mapping[str, PictureSet]) -> Iterator[Page]:
     yield from aircraft.pages(top)
     yield from chronology.pages(top)
     yield from everything.pages(top)
+    yield from holding.pages(top)
+    yield from changes.pages(top)
     yield from search_page.pages(top)
     yield from manual.pages(deep)
     yield from zone.pages(deep, shows)

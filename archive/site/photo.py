@@ -14,6 +14,7 @@ from archive.site.addresses import href
 from archive.site.claim import grade_of
 from archive.site.context import Context
 from archive.site.dating import DatingShown, dating, when
+from archive.site.foreseen import FallShown, fall
 from archive.site.markdown import Prose
 from archive.site.page import Cell, Frame, Grade, Link, Page, ReasonShown
 
@@ -122,6 +123,7 @@ class PhotoShown:
     credit: str
     witness: WitnessShown | None
     leaning: tuple[LeaningShown, ...]
+    fall: FallShown | None
     seen: tuple[SeenShown, ...]
     measured: tuple[Link, ...]
     named_by: tuple[Link, ...]
@@ -234,6 +236,7 @@ def _shown(context: Context, photo: Photo) -> PhotoShown:
         credit=(source.rights.credit or "") if source and source.rights else "",
         witness=witness(context, photo.ref),
         leaning=leaning(context, photo.ref),
+        fall=fall(context, photo.ref),
         seen=tuple(
             SeenShown(
                 context.link(one.feature or ""),

@@ -11,6 +11,7 @@ from archive.records.source import Source
 from archive.records.spec import Judged
 from archive.site import words
 from archive.site.context import Context
+from archive.site.foreseen import FallShown, fall
 from archive.site.markdown import Prose
 from archive.site.page import Cell, Frame, Link, Page, Thumb
 from archive.site.photo import (
@@ -79,6 +80,7 @@ class SourceShown:
     holds: tuple[Link, ...]
     photos: tuple[Thumb, ...]
     leaning: tuple[LeaningShown, ...]
+    fall: FallShown | None
     named_by: tuple[Link, ...]
     rights: tuple[Cell, ...]
     rights_because: str
@@ -181,6 +183,7 @@ def _shown(context: Context, source: Source, kin: Kin) -> SourceShown:
         holds=context.links(kin.within.get(source.ref, ())),
         photos=tuple(context.thumb(id_) for id_ in kin.photos.get(source.ref, ())),
         leaning=leaning(context, source.ref),
+        fall=fall(context, source.ref),
         named_by=context.links(
             ref for ref in naming if ref.partition("/")[0] in ("decisions", "questions", "stories")
         ),

@@ -35,6 +35,8 @@ KINDS = [
     "people.html",
     "aircraft.html",
     "everything.html",
+    "what-holds-what.html",
+    "what-has-moved.html",
     "search.html",
     "how/index.html",
     "how/grades.html",

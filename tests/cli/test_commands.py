@@ -323,3 +323,10 @@ def test_a_reader_who_has_enough_is_no_error(content, tmp_path):
         process.stdout.close()
         assert process.stderr.read() == b""
         assert process.wait(60) == 0
+
+
+def test_a_broken_picture_is_told_by_its_place_from_any_folder(run, content, tmp_path):
+    folder = content(BASE + photo("one"))
+    (folder / "photos" / "one.jpg").write_bytes(b"")
+    code, out, _ = run("check")
+    assert code == 1 and "photos/one.jpg: problem[" in out

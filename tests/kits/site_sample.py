@@ -12,7 +12,7 @@ from PIL import Image, ImageDraw
 from archive.audience.crew import crew_view
 from archive.audience.view import View
 from archive.core.images import PictureSet, PictureSize, TileLevel, Tiles
-from archive.pipeline import weigh
+from archive.pipeline import foresee, weigh
 
 FILES: Mapping[str, str] = {
     "aircraft.yaml": """
@@ -255,6 +255,15 @@ on: 2024-09-01
 points:
   - {id: foot-pin, x: 1000 mm +/- 2 mm, y: -1200 mm +/- 2 mm, z: 10 mm +/- 2 mm, part: parts/strut, says: Centre of the pin}
 """,
+    "states/spring.yaml": """
+on: 2026-04-01
+rules: 1
+claims:
+  "parts/strut#there": {"grade": "conjecture", "settled": "yes", "witnesses": 0, "evidence": "7QK4M2"}
+decisions:
+parts:
+  "parts/strut": {"trial": "cleared", "cut": "cleared"}
+""",
     "stories/raised.md": """---
 title: How it was raised
 summary: Eighty-nine years under water.
@@ -293,7 +302,9 @@ def drawn(file: Path, width: int, height: int) -> None:
 def view_of(folder: Path) -> View:
     """What the crew sees of a content folder."""
     found = weigh(folder)
-    return crew_view(found.library, found.findings, found.problems, found.images, AS_OF)
+    return crew_view(
+        found.library, found.findings, found.problems, found.images, AS_OF, foresee(found)
+    )
 
 
 def pictures_of(view: View) -> dict[str, PictureSet]:

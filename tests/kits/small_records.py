@@ -46,6 +46,12 @@ generation: vintage-print
 """
 
 
+def letter(id_: str, more: str = "") -> str:
+    """A letter about this airframe as text; whose it is and when it was written go into `more`."""
+    text = source(id_, f"airframe: this\n{more}")
+    return text.replace("type: graphic", "type: personal_communication")
+
+
 def photo(id_: str, source: str = "", more: str = "", airframe: str = "this") -> str:
     """A period photograph's note as text, ruled to show the survey state."""
     of = f"source: {source}" if source else ""

@@ -216,6 +216,11 @@ RECORDS: dict[str, Message] = {
         "A position's sign was kept, or a dash was taken for a minus.",
         "Leave the sign off; where a position is meant, correct the claim's aspect.",
     ),
+    "state-damaged": Message(
+        "A named state of the findings can't be read; nothing is compared with it.",
+        "The file under `states/` was edited, cut short or damaged.",
+        "Take it from a copy, or keep a state anew with `witnessmark state NAME --replace`.",
+    ),
     "support-circular": Message(
         "A claim is, by way of others, its own evidence.",
         "A length was measured with a reference that rests on that very length.",
