@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from archive.core.collecting import paused
 from archive.core.dates import Day
 from archive.core.foresight import Foreseen
 from archive.core.images import ImageFacts
@@ -85,12 +86,14 @@ def weigh(
         _unfit(loaded.library, images, drawn),
         {f"photos/{id_}": (f.width_px, f.height_px) for id_, f in images.items()},
     )
+    with paused():
+        findings = weigh_library(
+            loaded.library, given.as_of, given.sums, given.unfit, given.sizes, simulate
+        )
     return Weighed(
         folder=folder,
         library=loaded.library,
-        findings=weigh_library(
-            loaded.library, given.as_of, given.sums, given.unfit, given.sizes, simulate
-        ),
+        findings=findings,
         problems=tuple(sorted(set(problems))),
         pictures={id_: path for id_, path in loaded.pictures.items() if id_ in images},
         images=images,
@@ -101,7 +104,8 @@ def weigh(
 
 def foresee(weighed: Weighed) -> Foreseen:
     """What would fall with what, what would lift each claim, what holds up, what has moved."""
-    return foresee_library(weighed.library, weighed.findings, weighed.given, weighed.states)
+    with paused():
+        return foresee_library(weighed.library, weighed.findings, weighed.given, weighed.states)
 
 
 def _unfit(
