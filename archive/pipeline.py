@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from archive.core.collecting import paused
 from archive.core.dates import Day
 from archive.core.foresight import Foreseen
 from archive.core.images import ImageFacts
@@ -87,14 +88,16 @@ def weigh(
         _unfit(loaded.library, images, drawn),
         {f"photos/{id_}": (f.width_px, f.height_px) for id_, f in images.items()},
     )
-    times = chronology(loaded.library, given.sums)
+    with paused():
+        times = chronology(loaded.library, given.sums)
+        findings = weigh_library(
+            loaded.library, given.as_of, given.sums, given.unfit, given.sizes, simulate, times
+        )
     problems += [*drawn, *states.problems, *times.problems]
     return Weighed(
         folder=folder,
         library=loaded.library,
-        findings=weigh_library(
-            loaded.library, given.as_of, given.sums, given.unfit, given.sizes, simulate, times
-        ),
+        findings=findings,
         problems=tuple(sorted(set(problems))),
         pictures={id_: path for id_, path in loaded.pictures.items() if id_ in images},
         images=images,
@@ -107,7 +110,8 @@ def weigh(
 def foresee(weighed: Weighed) -> Foreseen:
     """What would fall with what, what would lift each claim, what holds up, what has moved."""
     found = weighed.findings
-    return foresee_library(weighed.library, found, weighed.given, weighed.states, weighed.times)
+    with paused():
+        return foresee_library(weighed.library, found, weighed.given, weighed.states, weighed.times)
 
 
 def _unfit(

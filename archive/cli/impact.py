@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -19,8 +20,10 @@ from archive.cli.exits import (
     stop,
     told,
 )
-from archive.core.foresight import Impact
-from archive.reasoning.supposing import SUPPOSITIONS
+from archive.core.rules import SUPPOSITIONS
+
+if TYPE_CHECKING:
+    from archive.core.foresight import Impact
 
 TAKES = {"same-as": "=REF", "redated": "=DATE"}
 WHAT = "  ".join(f"{what}{TAKES.get(what, '')}" for what in SUPPOSITIONS)

@@ -7,6 +7,7 @@ import sys
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -22,7 +23,9 @@ from archive.cli.exits import (
     stop,
     told,
 )
-from archive.core.foresight import Change
+
+if TYPE_CHECKING:
+    from archive.core.foresight import Change
 
 
 @click.command(epilog=epilog(FINE, WRONG_USE, UNREADABLE))

@@ -173,3 +173,18 @@ LIFTING: Mapping[str, str] = MappingProxyType(
     }
 )
 """What may lift a claim, the cheapest first: a ruling costs an hour, a find costs a year."""
+
+SUPPOSITIONS: Mapping[str, str] = MappingProxyType(
+    {
+        "discredited": "It is found to be false, or not to be trusted.",
+        "withdrawn": "Consent is taken back for all use.",
+        "flipped": "It is found to be printed the wrong way round.",
+        "sister": "It is found to be of a sister.",
+        "unknown-airframe": "Nobody knows which aircraft it is of.",
+        "rights-revoked": "Permission to use it is taken back.",
+        "gone": "The record is not there.",
+        "same-as": "It is found to come from one negative with another.",
+        "redated": "It is dated otherwise.",
+    }
+)
+"""What can be supposed of a record, each with its sentence."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import dataclasses
-import gc
 import hashlib
 import os
 from collections.abc import Mapping
@@ -14,6 +13,7 @@ from typing import Any
 
 import yaml
 
+from archive.core.collecting import paused
 from archive.core.problems import Problem, Where
 from archive.read import cache as kept_records
 from archive.read.astray import misplaced
@@ -80,14 +80,8 @@ def load(folder: Path, cache: Path | None = None) -> Loaded:
         if os.path.isdir(folder) and not os.access(folder, os.R_OK | os.X_OK):
             raise NotContent(f"{folder} can't be read: you have no permission to look into it.")
         raise NotContent(f"{folder} isn't a content folder: there is no {MARK} in it.")
-    # Tens of thousands of small objects come at once, none of them garbage.
-    collecting = gc.isenabled()
-    gc.disable()
-    try:
+    with paused():
         return _load(folder, cache)
-    finally:
-        if collecting:
-            gc.enable()
 
 
 def _load(folder: Path, cache: Path | None) -> Loaded:

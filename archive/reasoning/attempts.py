@@ -35,8 +35,8 @@ IN_HER_TIME = Judged(says=parse_edtf("../1900"))
 class Attempt:
     """One thing to try: its rule, the request, and the claim (and records) as they would be.
 
-    `at_most` is a grade that it can't lift the claim above; `library` and `part` are None where
-    they stay as they are.
+    `at_most` is a grade that it can't lift the claim above; `library` is None where the
+    records stay as they are.
     """
 
     rule: str
@@ -45,7 +45,6 @@ class Attempt:
     at_most: str
     rests_on: tuple[str, ...] = ()
     library: Library | None = None
-    part: Part | None = None
 
 
 def plenty(library: Library) -> tuple[Library, Library]:
@@ -131,7 +130,13 @@ class _Claim:
         if item.rule == "G15":
             asks = f"Say whether {requests.name(self.part)} would have shown in “{title}”."
             yield self._with("L3", asks, item, would_have_shown=True)
-        if item.rule == "G20" and not written.measured:
+        gauge = self.ground.measured.get(written.measured or "")
+        if item.rule == "G20" and gauge is not None:
+            name = self.library.title(gauge.ref)
+            asks = f"A figure from the measurement “{name}”, which gives none: {gauge.way_out}"
+            figured = self._with("L4", asks, item, value=self._figure(), measured=None)
+            yield replace(figured, rests_on=(item.ref, gauge.ref, *gauge.finding.rests_on))
+        elif item.rule == "G20" and not written.measured:
             asks = f"A figure for {self._asked()} from “{title}”, with its error{self._no_wider()}."
             yield self._with("L4", asks, item, value=self._figure())
         if item.rule == "G3" and not written.agrees_with:
@@ -274,12 +279,17 @@ class _Claim:
             return
         whole = held.taken_from.partition("#")[0]
         for item in self.now.items:
-            if item.ref == held.taken_from and self.claim.evidence[item.index].value is not None:
-                how = "Measure it again" if whole.startswith("parts/") else "A tighter figure"
-                title = self.library.title(whole)
-                asks = f"{how}, on “{title}” or beside it, to {self._needed()}."
-                yield self._with("L12", asks, item, value=self._figure())
-                return
+            if item.ref != held.taken_from or item.value_mm != held.value_mm:
+                continue
+            gauge = self.ground.measured.get(held.measured)
+            title = self.library.title(gauge.ref if gauge else whole)
+            how = "Measure it again" if gauge or whole.startswith("parts/") else "A tighter figure"
+            asks = f"{how}, on “{title}” or beside it, to {self._needed()}."
+            if gauge and gauge.would_halve:
+                asks += f" {gauge.would_halve}"
+            tight = self._with("L12", asks, item, value=self._figure(), measured=None)
+            yield replace(tight, rests_on=(item.ref, gauge.ref) if gauge else (item.ref,))
+            return
 
     # What isn't found yet
 
@@ -347,8 +357,6 @@ class _Claim:
         self, rule: str, asks: str, item: Evidence, at_most: str, rests_on: tuple[str, ...] = ()
     ) -> Attempt:
         """The claim with one item more."""
-        if self.claim.aspect not in FIGURED:
-            item = replace(item, value=None)
         claim = replace(self.claim, evidence=(*self.claim.evidence, item))
         return Attempt(rule, asks, claim, at_most, rests_on)
 

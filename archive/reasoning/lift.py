@@ -7,21 +7,21 @@ grades it. The steps are those of `core.rules.LIFTING`, the cheapest first.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from archive.core.foresight import Step
 from archive.core.lengths import show_mm
 from archive.core.verdicts import Findings, Graded, Measured
 from archive.reasoning.attempts import Attempt, attempts, plenty
 from archive.reasoning.chronology import chronology
-from archive.reasoning.evidence import FIGURED
-from archive.reasoning.grades import grade_claim, set_beside
+from archive.reasoning.evidence import FIGURED, take
+from archive.reasoning.grades import Pair, grade_claim, judge, set_beside
 from archive.reasoning.ground import Given, Ground
 from archive.reasoning.independence import witness_groups
 from archive.reasoning.measurements import measure
 from archive.reasoning.picked import Asked
 from archive.reasoning.retold import retold
-from archive.reasoning.taking import rank
+from archive.reasoning.taking import CORROBORATED, rank
 from archive.reasoning.times import Times
 from archive.reasoning.weigh import ground_of
 from archive.records.claim import Claim
@@ -34,6 +34,10 @@ TIERS = (("L1", "L2", "L3", "L4"), ("L5", "L6"), ("L7", "L8", "L9", "L10", "L11"
 """Steps that cost about the same; the later ones, finds all, stand one by one or in pairs."""
 _FINDS = (("L13", "L14", "L15"), ("L16", "L17"), ("L18",))
 _TIER = {rule: place for place, rules in enumerate((*TIERS, *_FINDS)) for rule in rules}
+
+
+ENOUGH = (rank(CORROBORATED), False)
+"""What a claim must be worth for nothing dearer to be told: corroborated, and settled."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,29 +104,28 @@ def lift_of(
 def lift(bench: Bench, part: Part, claim: Claim) -> tuple[Step, ...]:
     """The steps that would lift one claim, the cheapest first.
 
-    A dearer step is told only where it does more than every cheaper one.
+    A dearer step is told only where it does more than every cheaper one, and none once a cheaper
+    one corroborates: that is enough for a cut.
     """
+    trial = _Trial(bench, part, claim)
     now = bench.findings.claims[f"{part.ref}#{claim.id}"]
     found: list[Step] = []
     best, tier, seen = _worth(now), -1, _worth(now)
     for attempt in attempts(bench.ground, part, claim, now):
         if _TIER[attempt.rule] != tier:
             tier, best = _TIER[attempt.rule], min(best, seen)
-        if best[0] <= rank(attempt.at_most) and not best[1] and attempt.rule != "L12":
+        tighter = attempt.rule == "L12"
+        if not tighter and found and best <= ENOUGH:
             continue
-        then = _graded(bench, part, attempt)
+        if not tighter and best[0] <= rank(attempt.at_most) and not best[1]:
+            continue
+        then = trial.graded(attempt)
         outcome = _outcome(bench.ground.library, claim, now, then)
-        if outcome and (_worth(then) < best or attempt.rule == "L12"):
+        if outcome and (tighter or _worth(then) < best):
             seen = min(seen, _worth(then))
+            settled = not then.not_settled
             found.append(
-                Step(
-                    attempt.rule,
-                    attempt.asks,
-                    then.grade,
-                    not then.not_settled,
-                    outcome,
-                    attempt.rests_on,
-                )
+                Step(attempt.rule, attempt.asks, then.grade, settled, outcome, attempt.rests_on)
             )
     return tuple(found)
 
@@ -131,22 +134,48 @@ def _worth(graded: Graded) -> tuple[int, bool]:
     return rank(graded.grade), graded.not_settled
 
 
-def _graded(bench: Bench, part: Part, attempt: Attempt) -> Graded:
-    """The claim as it would be graded with what the attempt brings."""
-    claims = tuple(attempt.claim if c.id == attempt.claim.id else c for c in part.claims)
-    changed = replace(attempt.part or part, claims=claims)
-    ground = bench.ground
-    if attempt.library is not None:
-        ground = replace(ground, library=attempt.library, times=_times(bench, attempt))
-        ground = replace(ground, measured=_measured(bench, ground, claims))
-    ref = f"{part.ref}#{attempt.claim.id}"
-    rivals = bench.findings.claims[ref].rivals
-    beside = {
-        name: grade_claim(ground, changed, claim)
-        for claim in claims
-        if (name := f"{part.ref}#{claim.id}") == ref or name in rivals
-    }
-    return set_beside(beside, changed).get(ref, beside[ref])
+@dataclass(frozen=True, slots=True)
+class _Trial:
+    """One claim, to be graded with what each attempt brings."""
+
+    bench: Bench
+    part: Part
+    claim: Claim
+    taken: list[Pair] = field(default_factory=list)
+
+    def graded(self, attempt: Attempt) -> Graded:
+        """The claim as it would be graded."""
+        ref = f"{self.part.ref}#{self.claim.id}"
+        ground = self.bench.ground
+        if attempt.library is not None:
+            ground = replace(ground, library=attempt.library, times=_times(self.bench, attempt))
+            measured = _measured(self.bench, ground, self.part.claims)
+            ground = replace(ground, measured=measured)
+            then = grade_claim(ground, self.part, attempt.claim)
+        else:
+            then = judge(ground, ref, attempt.claim, self._pairs(attempt.claim))
+        rivals = self.bench.findings.claims[ref].rivals
+        if not rivals:
+            return then
+        # What changes a record may move the rivals too; what is laid beside this claim alone can't.
+        beside = {
+            name: self.bench.findings.claims[name]
+            if attempt.library is None
+            else grade_claim(ground, self.part, claim)
+            for claim in self.part.claims
+            if (name := f"{self.part.ref}#{claim.id}") in rivals
+        }
+        return set_beside({**beside, ref: then}, self.part)[ref]
+
+    def _pairs(self, claim: Claim) -> list[Pair]:
+        """How each item is taken: those that are as they were, as they were taken."""
+        ground, old = self.bench.ground, self.claim.evidence
+        if not self.taken:
+            self.taken.extend(take(ground, self.part, self.claim, i) for i in range(len(old)))
+        return [
+            self.taken[i] if i < len(old) and item is old[i] else take(ground, self.part, claim, i)
+            for i, item in enumerate(claim.evidence)
+        ]
 
 
 def _times(bench: Bench, attempt: Attempt) -> Times:

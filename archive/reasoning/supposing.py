@@ -2,29 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
 from archive.core.dates import parse_edtf, show_dating
 from archive.core.problems import Unreadable
+from archive.core.rules import SUPPOSITIONS
 from archive.records.library import Library
 from archive.records.photo import Photo, PhotoDate, SameNegative
 from archive.records.source import Consent, Source, Withdrawn
 from archive.records.spec import Judged, Record
-
-SUPPOSITIONS: Mapping[str, str] = {
-    "discredited": "It is found to be false, or not to be trusted.",
-    "withdrawn": "Consent is taken back for all use.",
-    "flipped": "It is found to be printed the wrong way round.",
-    "sister": "It is found to be of a sister.",
-    "unknown-airframe": "Nobody knows which aircraft it is of.",
-    "rights-revoked": "Permission to use it is taken back.",
-    "gone": "The record is not there.",
-    "same-as": "It is found to come from one negative with another.",
-    "redated": "It is dated otherwise.",
-}
-"""What can be supposed of a record, each with its sentence."""
 
 
 class CannotSuppose(ValueError):

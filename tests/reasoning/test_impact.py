@@ -13,10 +13,11 @@ from small_records import BASE, letter, part, photo, source
 
 from archive.core.foresight import Foreseen
 from archive.core.lengths import Length
+from archive.pipeline import Weighed, foresee
+from archive.pipeline import weigh as weigh_folder
 from archive.read.load import load
 from archive.reasoning.differences import between, keep
 from archive.reasoning.falls import falls
-from archive.reasoning.foresee import foresee
 from archive.reasoning.ground import Given
 from archive.reasoning.impact import impact
 from archive.reasoning.supposing import CannotSuppose
@@ -415,29 +416,47 @@ def test_a_measurement_can_be_gone():
     assert ("parts/p#gap", "grade", "seen", "conjecture") in lines(found)
 
 
-def test_the_quick_way_gives_what_weighing_all_gives_on_the_demo():
-    library = load(DEMO, None).library
-    findings = weigh(library)
-    found, _ = falls(library, findings)
+@pytest.fixture(scope="module")
+def demo() -> Weighed:
+    """The demo with its pictures, so that sizes are measured on them."""
+    return weigh_folder(DEMO)
+
+
+def test_the_quick_way_gives_what_weighing_all_gives_on_the_demo(demo):
+    found, _ = falls(demo.library, demo.findings, demo.given)
     assert len(found) > 30
+    moved = [line for quick in found.values() for line in quick.moved]
+    assert any(demo.findings.claims[line.ref].held for line in moved if line.what == "size")
     for ref, quick in found.items():
-        assert quick == impact(library, findings, ref), ref
+        assert quick == impact(demo.library, demo.findings, ref, given=demo.given), ref
 
 
-def test_in_a_large_archive_the_most_leaned_on_are_tried_and_the_rest_bounded():
-    library = load(DEMO, None).library
-    findings = weigh(library)
-    every, _ = falls(library, findings)
-    some, bound = falls(library, findings, at_most=120)
+def test_in_a_large_archive_the_most_leaned_on_are_tried_and_the_rest_bounded(demo):
+    every, _ = falls(demo.library, demo.findings, demo.given)
+    some, bound = falls(demo.library, demo.findings, demo.given, at_most=120)
     assert 0 < len(some) < len(every) and bound > 0
     assert all(every[ref] == found for ref, found in some.items())
     assert all(len(every[ref].fallen) <= bound for ref in every if ref not in some)
 
 
-def test_the_one_that_carries_most_comes_first_and_a_family_is_told_once():
-    library = load(DEMO, None).library
-    carriers = foresee(library, weigh(library)).carriers
+def test_the_one_that_carries_most_comes_first_and_a_family_is_told_once(demo):
+    carriers = foresee(demo).carriers
     counts = [len(one.fallen) for one in carriers]
     assert counts == sorted(counts, reverse=True)
     assert len({one.fallen for one in carriers}) == len(carriers)
     assert Foreseen().carriers == ()
+
+
+def test_a_photograph_that_falls_takes_the_sizes_measured_on_it(demo):
+    measured = {
+        graded.held.measured: ref
+        for ref, graded in demo.findings.claims.items()
+        if graded.held and graded.held.measured
+    }
+    assert measured
+    for name, claim in measured.items():
+        (photo, *others) = demo.library.measurements[name.partition("/")[2]].photos
+        if others or demo.library.photos[photo.partition("/")[2]].source is None:
+            continue
+        found = impact(demo.library, demo.findings, photo, given=demo.given)
+        assert claim in {line.ref for line in found.moved if line.what == "size"}, photo

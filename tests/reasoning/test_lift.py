@@ -238,5 +238,23 @@ def test_a_size_that_a_fallen_picture_refuses_is_measured_anew_where_the_picture
     assert found["L11"].to == "seen"
 
 
+def test_a_measurement_that_gives_no_size_says_its_own_way_out(weighed):
+    measured = part(claim("{photo: one#chine, measured: pitch}", "size"))
+    found, findings = steps(weighed, source("print") + photo("one", "print") + MEASURED + measured)
+    refused = findings.measurements["measurements/pitch"]
+    assert refused.value_mm is None
+    assert refused.way_out in found["L4"].asks and "measurements/pitch" in found["L4"].rests_on
+
+
+def test_a_measured_size_that_is_too_loose_says_what_would_halve_its_error(weighed):
+    size = "file: {sha256: abcdef0123456789, size: [3000, 2000]}"
+    measured = claim("{photo: one#chine, measured: pitch}", "size", "    tolerance: 1 mm\n")
+    text = source("print") + photo("one", "print", more=size) + MEASURED + part(measured)
+    found, findings = steps(weighed, text)
+    advice = findings.measurements["measurements/pitch"].would_halve
+    assert advice and advice in found["L12"].asks
+    assert found["L12"].to == "seen" and "that the job needs" in found["L12"].outcome
+
+
 def test_every_rule_is_tried_somewhere():
     assert set(LIFTING) == {*CASES, "L2", "L12"}
