@@ -9,6 +9,7 @@ from typing import Any, NoReturn
 import click
 
 import archive
+from archive.cli.audit import audit
 from archive.cli.build import build
 from archive.cli.check import check
 from archive.cli.exits import (
@@ -72,5 +73,5 @@ def main() -> None:
     """
 
 
-for command in (new, check, build, find, why, measure, impact, sign, state, schema):
+for command in (new, check, build, find, why, measure, impact, sign, state, audit, schema):
     main.add_command(command)

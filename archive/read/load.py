@@ -219,7 +219,7 @@ def _absent(folder: Path, found: Walk, library: Library) -> list[Problem]:
                 Problem(Where(name), "file-missing", f"There is no {name}.", _EXAMPLES[name])
             )
     notes = [photo for id_, photo in library.photos.items() if id_ not in found.pictures]
-    removed = _removed(folder) if notes else frozenset()
+    removed = removed_paths(folder) if notes else frozenset()
     for photo in notes:
         stem = photo.path.removesuffix(".md")
         if not any(path.rpartition(".")[0] == stem for path in removed):
@@ -237,7 +237,7 @@ _EXAMPLES = {
 }
 
 
-def _removed(folder: Path) -> frozenset[str]:
+def removed_paths(folder: Path) -> frozenset[str]:
     """The paths that removed.yaml lists as taken out on purpose."""
     try:
         data = (folder / "removed.yaml").read_bytes()[:MAX_BYTES]
