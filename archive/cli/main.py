@@ -12,6 +12,7 @@ import archive
 from archive.cli.audit import audit
 from archive.cli.build import build
 from archive.cli.check import check
+from archive.cli.clear import clear
 from archive.cli.exits import (
     FINE,
     PROBLEMS,
@@ -73,5 +74,7 @@ def main() -> None:
     """
 
 
-for command in (new, check, build, find, why, measure, impact, sign, state, audit, schema):
+for command in (
+    new, check, build, find, why, clear, measure, impact, sign, state, audit, schema,
+):  # fmt: skip
     main.add_command(command)

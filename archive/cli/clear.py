@@ -1,0 +1,82 @@
+"""`witnessmark clear`: may this step be taken on this part, and if not, what stops it."""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+
+import click
+
+from archive.cli.exits import (
+    CONTENT,
+    FINE,
+    NOT_CLEARED,
+    UNREADABLE,
+    WRONG_USE,
+    content_folder,
+    epilog,
+    private_cache,
+    stop,
+    told,
+)
+from archive.core.verdicts import STEPS
+
+ASKED = tuple(step for step in STEPS if step != "look")
+
+
+@click.command(epilog=epilog(FINE, WRONG_USE, UNREADABLE, NOT_CLEARED))
+@click.argument("part")
+@click.option("--step", type=click.Choice(ASKED), required=True, help="What is to be done.")
+@click.option("--in", "content", type=CONTENT, help="The content folder; ./content if left out.")
+@click.option("--json", "as_json", is_flag=True, help="Print the finding as JSON.")
+def clear(part: str, step: str, content: Path | None, as_json: bool) -> None:
+    """May this STEP be taken on PART? The verdict, and every reason that stops it.
+
+    For new stock the steps are a mock-up in card, trial stock, and the cut for display; touching
+    an original is asked apart. It exits 0 where the step is cleared, 5 where it is held. Cautions
+    that the part is flagged with follow. Static display only: nothing here inspects or releases a
+    part.
+    """
+    with told():
+        from archive.cli.records_asked import leant_on
+        from archive.cli.why import CAUTION
+        from archive.pipeline import weigh
+        from archive.reasoning.clearance import CLEARED
+        from archive.records.check_names import nearest
+        from archive.records.schema import canonical_ref
+        from archive.site.cautions import CAUTIONS
+
+        folder = content_folder(content)
+        weighed = weigh(folder, private_cache(folder))
+        library, known = weighed.library, weighed.findings.parts
+        name = canonical_ref(part, ("parts",)) or part
+        if name not in known:
+            stop(WRONG_USE, f"There is no part {part}.", nearest(name, list(known)))
+        finding = known[name].steps[step]
+        paths = leant_on(library, name, finding)
+        problems = [p for p in weighed.problems if not p.advice and p.where.path in paths]
+        hazards = library.parts[name.partition("/")[2]].hazards
+        cautions = [CAUTIONS[hazard] for hazard in hazards if hazard in CAUTIONS]
+    if as_json:
+        plain = {
+            "ref": name,
+            "step": step,
+            **finding.as_json(),
+            "cautions": [{"hazard": one.name, "says": one.says} for one in cautions],
+            "caution": CAUTION,
+            "problems": [problem.as_json() for problem in problems],
+        }
+        click.echo(json.dumps(plain, ensure_ascii=False, indent=2))
+    else:
+        click.echo(f"{name}, {step}: {finding.verdict}")
+        for number, reason in enumerate(finding.reasons, 1):
+            click.echo(f"  {number}. [{reason.rule}] {reason.says}")
+            for record in reason.rests_on:
+                click.echo(f"       {record}")
+        for one in cautions:
+            click.echo(f"Take care. {one.name}: {one.says}")
+        for problem in problems:
+            click.echo(str(problem))
+        click.echo(CAUTION)
+    sys.exit(FINE if finding.verdict == CLEARED else NOT_CLEARED)
