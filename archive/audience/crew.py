@@ -12,6 +12,7 @@ from archive.audience.view import View
 from archive.core.findings import Finding, Reason
 from archive.core.foresight import NOTHING, Foreseen
 from archive.core.images import ImageFacts
+from archive.core.permissions import Rights
 from archive.core.problems import Problem
 from archive.core.verdicts import (
     Clash,
@@ -23,6 +24,7 @@ from archive.core.verdicts import (
     Spell,
     WitnessGroup,
 )
+from archive.reasoning.rights import rights_of
 from archive.records.library import Library
 from archive.records.spec import Node, Record, fields_of
 
@@ -43,6 +45,7 @@ def crew_view(
     reader; only the reasons that rest on a sealed record say no more than that.
     """
     sealed = frozenset(record.ref for record in library.records if is_sealed(record))
+    rights = rights_of(library, as_of)
     if sealed:
         paths = {record.path for record in library.records if record.ref in sealed}
         library = _library_without(library, sealed)
@@ -50,7 +53,8 @@ def crew_view(
         problems = tuple(problem for problem in problems if problem.where.path not in paths)
         images = {id_: facts for id_, facts in images.items() if f"photos/{id_}" not in sealed}
         foreseen = foreseen_without(foreseen, sealed)
-    return View("crew", as_of, library, findings, problems, images, foreseen)
+        rights = {ref: _rights_without(r, sealed) for ref, r in rights.items() if ref not in sealed}
+    return View("crew", as_of, library, findings, problems, images, foreseen, rights)
 
 
 def is_sealed(record: Record) -> bool:
@@ -151,6 +155,14 @@ def _findings_without(findings: Findings, sealed: frozenset[str]) -> Findings:
         },
         clashes=tuple(_clash_without(clash, sealed) for clash in findings.clashes),
     )
+
+
+def _rights_without(rights: Rights, sealed: frozenset[str]) -> Rights:
+    uses = tuple(
+        dataclasses.replace(use, finding=_finding_without(use.finding, sealed))
+        for use in rights.uses
+    )
+    return dataclasses.replace(rights, uses=uses)
 
 
 def _group_without(group: WitnessGroup, sealed: frozenset[str]) -> WitnessGroup | None:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 from archive.core.foresight import NOTHING, Foreseen
 from archive.core.images import ImageFacts
+from archive.core.permissions import Rights
 from archive.core.problems import Problem
 from archive.core.verdicts import Findings
 from archive.records.library import Library
@@ -19,7 +20,8 @@ class View:
 
     `library` holds no sealed record; `findings` speak of nothing that isn't in it; `images` are the
     facts of the pictures that may be shown, by photograph id; `foreseen` is what would fall, lift
-    and free, and what has moved since a state was kept.
+    and free, and what has moved since a state was kept; `rights` says of each photograph and
+    source, by REF, to which use it may be put.
     """
 
     audience: str
@@ -29,3 +31,4 @@ class View:
     problems: tuple[Problem, ...]
     images: Mapping[str, ImageFacts]
     foreseen: Foreseen = NOTHING
+    rights: Mapping[str, Rights] = field(default_factory=dict)

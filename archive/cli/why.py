@@ -4,15 +4,19 @@ from __future__ import annotations
 
 import json
 import sys
+from datetime import date
 from pathlib import Path
+from typing import NoReturn
 
 import click
 
 from archive.cli.exits import (
     CONTENT,
     FINE,
+    NOT_CLEARED,
     UNREADABLE,
     WRONG_USE,
+    Day,
     content_folder,
     epilog,
     private_cache,
@@ -20,16 +24,20 @@ from archive.cli.exits import (
     told,
 )
 from archive.core.findings import Finding
+from archive.core.permissions import Permission
 from archive.core.verdicts import Findings
+from archive.records.source import USES
 
 CAUTION = "Display only; figures are never approved data for flight."
 
 
-@click.command(epilog=epilog(FINE, WRONG_USE, UNREADABLE))
+@click.command(epilog=epilog(FINE, WRONG_USE, UNREADABLE, NOT_CLEARED))
 @click.argument("ref")
+@click.option("--use", type=click.Choice(USES), help="Ask whether REF may be put to this use.")
+@click.option("--as-of", type=Day(), help="The day of that use; today if left out.")
 @click.option("--in", "content", type=CONTENT, help="The content folder; ./content if left out.")
 @click.option("--json", "as_json", is_flag=True, help="Print the finding as JSON.")
-def why(ref: str, content: Path | None, as_json: bool) -> None:
+def why(ref: str, use: str | None, as_of: date | None, content: Path | None, as_json: bool) -> None:
     """Why REF stands as it does: its verdict, and the numbered reasons with what they rest on.
 
     REF is a claim (`parts/nose-bowl#rivet-pitch`), a part (what it is cleared for), a decision, a
@@ -37,7 +45,12 @@ def why(ref: str, content: Path | None, as_json: bool) -> None:
     source (what it counts as one witness with), or an event (when it happened). Of other records
     nothing is concluded. Problems in the records leant on are printed below the reasons. Of a
     claim it also says what would lift it.
+
+    With --use it answers another question of a photograph or a source: may we show it so? What is
+    not said to be allowed is withheld (exit code 5).
     """
+    if use is not None:
+        _may_we(ref, use, as_of or date.today(), content, as_json)
     with told():
         from archive.cli.records_asked import leant_on, names, recorded
         from archive.pipeline import weigh
@@ -74,12 +87,7 @@ def why(ref: str, content: Path | None, as_json: bool) -> None:
         click.echo(json.dumps(plain[0] if len(plain) == 1 else plain, ensure_ascii=False, indent=2))
     else:
         for asks, finding in findings:
-            click.echo(f"{asks}: {finding.verdict}")
-            for number, reason in enumerate(finding.reasons, 1):
-                rule = f"[{reason.rule}] " if reason.rule else ""
-                click.echo(f"  {number}. {rule}{reason.says}")
-                for record in reason.rests_on:
-                    click.echo(f"       {record}")
+            _tell(asks, finding)
         if steps:
             click.echo("What would lift it, the cheapest first:")
         for step in steps:
@@ -92,6 +100,56 @@ def why(ref: str, content: Path | None, as_json: bool) -> None:
         if caution:
             click.echo(caution)
     sys.exit(FINE)
+
+
+def _may_we(ref: str, use: str, as_of: date, content: Path | None, as_json: bool) -> NoReturn:
+    """Answer whether REF may be put to a use on a day: 0 permitted, 5 withheld."""
+    with told():
+        from archive.cli.records_asked import names
+        from archive.read.load import load
+        from archive.reasoning.rights import permission
+        from archive.records.check_names import nearest
+        from archive.records.schema import canonical_ref
+
+        folder = content_folder(content)
+        library = load(folder, private_cache(folder)).library
+        name = (canonical_ref(ref) or ref).partition("#")[0]
+        if library.get(name) is None:
+            stop(WRONG_USE, f"There is no {ref}.", nearest(name, names(library)))
+        if not name.startswith(("photos/", "sources/")):
+            hint = "Ask it of a photograph or a source."
+            stop(WRONG_USE, f"No rights are recorded for {name}.", hint)
+        found = permission(library, name, use, as_of)
+    if as_json:
+        click.echo(json.dumps(found.as_json(), ensure_ascii=False, indent=2))
+    else:
+        _tell_use(found)
+    sys.exit(FINE if found.permitted else NOT_CLEARED)
+
+
+def _tell_use(found: Permission) -> None:
+    _tell(f"{found.ref}, {found.use}", found.finding)
+    if not found.permitted:
+        return
+    if found.credit:
+        click.echo(f"Credit line: {found.credit}")
+    click.echo(f"May be cropped: {'yes' if found.crop else 'no'}")
+    click.echo(f"May be drawn on: {'yes' if found.overprint else 'no'}")
+    if found.until:
+        click.echo(f"Until: {found.until}")
+    for condition in found.conditions:
+        click.echo(condition)
+    for owed in found.owed:
+        click.echo(f"Owed: {owed.says}" + (f" (settled {owed.settled})" if owed.settled else ""))
+
+
+def _tell(asks: str, finding: Finding) -> None:
+    click.echo(f"{asks}: {finding.verdict}")
+    for number, reason in enumerate(finding.reasons, 1):
+        rule = f"[{reason.rule}] " if reason.rule else ""
+        click.echo(f"  {number}. {rule}{reason.says}")
+        for record in reason.rests_on:
+            click.echo(f"       {record}")
 
 
 def findings_for(findings: Findings, ref: str) -> list[tuple[str, Finding]]:

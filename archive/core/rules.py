@@ -150,6 +150,35 @@ FALLING: Mapping[str, str] = MappingProxyType(
 )
 """What matters when findings move; all else is told, and matters to no step."""
 
+USING: Mapping[str, str] = MappingProxyType(
+    {
+        "U1": "Only what is said to be allowed is allowed. Without rights, with rights that "
+        "nobody knows, or with a note of which something can't be read, an item is withheld.",
+        "U2": "Our own: with the reason how the rights came to be ours. Owning a print isn't "
+        "owning its copyright.",
+        "U3": "By permission, or by a licence for a work whose holder wasn't found: for the very "
+        "uses that are granted, and for no other.",
+        "U4": "A grant holds from its first day to its last.",
+        "U5": "A site is seen everywhere: a grant for one territory is none for the web.",
+        "U6": "A grant for one occasion ends when it is used. A site is made again and again: "
+        "it is none for the web.",
+        "U7": "Public domain: with the reason why.",
+        "U8": "An open licence: a Creative Commons address. NC is none for promotion, ND allows "
+        "no alteration, BY needs a credit line.",
+        "U9": "A work whose holder wasn't found: with the record of the search, and a licence.",
+        "U10": "Rights that contradict themselves allow nothing until somebody mends them.",
+        "U11": "An interview asks for two papers: the narrator's consent, and a deed or licence "
+        "of the recording.",
+        "U12": "Consent that was taken back, to whatever extent and on whatever day, allows no "
+        "use.",
+        "U13": "What was made from a thing is bound by what is known to bind that thing.",
+        "U14": "What is sealed is used by nobody.",
+        "U15": "Cropping, and drawing on a picture, are alterations: allowed only where the "
+        "rights say so. So is covering a place that is withheld.",
+    }
+)
+"""The rules of use: what may be shown to whom. They never change a grade."""
+
 LIFTING: Mapping[str, str] = MappingProxyType(
     {
         "L1": "A ruling on the state that a photograph shows.",

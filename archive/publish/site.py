@@ -19,11 +19,13 @@ from archive.publish.memory import PageMemory
 from archive.publish.parallel import chunked, run
 from archive.publish.stage import Stage, Writer, Written
 from archive.search.shards import export
-from archive.site.addresses import SEARCH_FOLDER
+from archive.site.addresses import RIGHTS_TABLE, SEARCH_FOLDER
+from archive.site.context import Context
 from archive.site.documents import documents
 from archive.site.page import Page
-from archive.site.pages import pages
+from archive.site.pages import pages, site_of
 from archive.site.render import render, theme_dir, theme_files
+from archive.site.rights import rights_table
 
 CHUNK = 50
 """Pages that a worker is handed at a time."""
@@ -93,6 +95,9 @@ def publish(
             stage.record(written)
         for path, source in theme_files():
             _put(stage, memory, keys, path, source.read_bytes())
+        if view.rights:
+            made_table = rights_table(Context(view, sets, site_of(view)))
+            _put(stage, memory, keys, RIGHTS_TABLE, made_table)
         progress("search", 0, 1)
         for name, data in export(found, cache / "search" if cache else None).items():
             _put(stage, memory, keys, SEARCH_FOLDER + name, data)

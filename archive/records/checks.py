@@ -20,6 +20,7 @@ from archive.records import (
     check_photos,
     check_pictures_drawn,
     check_policy,
+    check_rights,
     check_sources,
 )
 from archive.records.library import Library, nodes_in
@@ -60,6 +61,7 @@ RULES: tuple[Rule, ...] = (
     check_sources.citations,
     check_sources.judgements,
     check_sources.consents,
+    check_rights.contradictions,
     check_measurements.picks,
     check_measurements.opposite_points,
     check_decisions.options,

@@ -36,6 +36,9 @@ class Region(Node):
     outline: Any = spec_field("outline", "Its corners, in pixels.", required=True)
     part: str | None = ref(("parts",), "The part that it shows.")
     ruled: RuledRegion | None = node(RuledRegion, "The side, ruled once flipped.")
+    withheld: bool | None = spec_field(
+        "yesno", "`yes` covers this place, flat, in every picture that the public gets."
+    )
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -31,10 +31,16 @@ class Grant(Node):
     """A permission for one use."""
 
     use: str | None = one_of(USES, "For which use.", required=True)
+    since: Any = spec_field("day", "The first day it holds.", key="from")
     until: Any = spec_field("day", "The last day it holds.")
-    territory: str | None = text("Where it holds.")
+    territory: str | None = text("Where it holds; `world` for everywhere.")
     one_time: bool | None = spec_field("yesno", "`yes` where it holds for one occasion only.")
+    used: Any = spec_field("day", "The day on which a permission for one occasion was used up.")
     credit: str | None = text("The wording that this use asks for.")
+    crop: bool | None = spec_field("yesno", "May it be cropped in this use?")
+    overprint: bool | None = spec_field("yesno", "May it be drawn on in this use?")
+    owes: str | None = text("What it costs: a fee, a copy of the book.")
+    settled: Any = spec_field("day", "The day on which that was paid or sent.")
     letter: str | None = ref(("sources",), "The letter that grants it.")
 
 
@@ -53,7 +59,8 @@ class Rights(Node):
     """Who holds the rights, and what they allow. Owning a print isn't owning its copyright."""
 
     basis: str | None = one_of(
-        ("own", "permission", "public-domain", "orphan", "unknown"), "Why it may be used."
+        ("own", "permission", "licence", "public-domain", "orphan", "unknown"),
+        "Why it may be used; `licence` is an open one, named by `statement`.",
     )
     because: str | None = text("The reason for the basis.")
     holder: str | None = text("Who holds the rights.")
@@ -63,6 +70,9 @@ class Rights(Node):
     overprint: bool | None = spec_field("yesno", "May it be drawn on?")
     log: tuple[Asked, ...] = node(Asked, "What was asked and answered.", many=True)
     grants: tuple[Grant, ...] = node(Grant, "What is allowed, use by use.", many=True)
+    refused: tuple[str, ...] = one_of(
+        USES, "Uses that were asked for and refused.", many=True, one_or_many=True
+    )
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -16,6 +16,8 @@ PEOPLE = "people.html"
 AIRCRAFT = "aircraft.html"
 HOLDING = "what-holds-what.html"
 STATES = "what-has-moved.html"
+RIGHTS = "rights.html"
+RIGHTS_TABLE = "rights.csv"
 
 _ON_AIRCRAFT = {kind: singular for singular, kind in SINGULAR.items()}
 

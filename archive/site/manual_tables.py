@@ -8,13 +8,14 @@ from types import MappingProxyType
 from markupsafe import Markup, escape
 
 from archive.core.messages import MESSAGES
-from archive.core.rules import CLEARING, DATING, FALLING, GRADING, LIFTING, MEASURING
+from archive.core.rules import CLEARING, DATING, FALLING, GRADING, LIFTING, MEASURING, USING
 from archive.records.schema import KINDS, SINGLES, YAML_KINDS
 from archive.records.spec import TYPES, Node, Spec, fields_of, key_of
 
 RULES: Mapping[str, str] = MappingProxyType(
     {
         **dict.fromkeys((*GRADING, *CLEARING, *FALLING, *LIFTING), "how/grades.html"),
+        **dict.fromkeys(USING, "how/rights.html"),
         **dict.fromkeys(MEASURING, "how/measuring.html"),
         **dict.fromkeys(DATING, "how/chronology.html"),
     }
@@ -129,6 +130,7 @@ _TABLES: Mapping[str, Callable[[], Markup]] = MappingProxyType(
         "dating-rules": lambda: _rules(DATING),
         "falling-rules": lambda: _rules(FALLING),
         "lifting-rules": lambda: _rules(LIFTING),
+        "using-rules": lambda: _rules(USING),
         "messages": _messages,
         "fields": _fields,
     }

@@ -30,6 +30,7 @@ class Site:
     mark: str
     language: str
     audience: str
+    rights: bool = False
 
 
 @dataclass(frozen=True, slots=True)

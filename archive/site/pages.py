@@ -20,6 +20,7 @@ from archive.site import (
     part,
     photo,
     question,
+    rights,
     search_page,
     source,
     story,
@@ -42,6 +43,7 @@ def pages(view: View, pictures: Mapping[str, PictureSet]) -> Iterator[Page]:
     yield from everything.pages(top)
     yield from holding.pages(top)
     yield from changes.pages(top)
+    yield from rights.pages(top)
     yield from search_page.pages(top)
     yield from manual.pages(deep)
     yield from zone.pages(deep, shows)
@@ -58,6 +60,7 @@ def site_of(view: View) -> Site:
         mark=(craft.mark if craft else None) or "",
         language=(craft.language if craft else None) or "en-GB",
         audience=view.audience,
+        rights=bool(view.rights),
     )
 
 

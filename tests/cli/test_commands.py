@@ -330,3 +330,31 @@ def test_a_broken_picture_is_told_by_its_place_from_any_folder(run, content, tmp
     (folder / "photos" / "one.jpg").write_bytes(b"")
     code, out, _ = run("check")
     assert code == 1 and "photos/one.jpg: problem[" in out
+
+
+def test_may_we_answers_with_an_exit_code(run, content):
+    folder = content(
+        BASE
+        + """
+== sources/print.md ==
+---
+title: Print
+citation: {type: graphic}
+rights:
+  basis: permission
+  credit: The archive
+  grants: [{use: panel, until: 2027-05-01, owes: A copy of the panel}]
+---
+"""
+        + photo("one", "print")
+    )
+    ask = ("why", "photo/one#chine", "--in", folder, "--as-of", "2027-05-01", "--use")
+    code, out, _ = run(*ask, "panel")
+    assert code == 0 and "Credit line: The archive" in out and "Owed: A copy" in out
+    code, out, _ = run(*ask, "web")
+    assert code == 5 and "[U3]" in out
+    assert run(*ask[:5], "2027-05-02", "--use", "panel")[0] == 5
+    code, out, _ = run(*ask, "panel", "--json")
+    assert code == 0 and json.loads(out)["until"] == "2027-05-01"
+    assert run("why", "parts/none", "--in", folder, "--use", "web")[0] == 2
+    assert run("why", "zones/700", "--in", folder, "--use", "web")[0] == 2

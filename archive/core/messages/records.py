@@ -176,6 +176,11 @@ RECORDS: dict[str, Message] = {
         "The region was renamed, or is misspelt.",
         "Correct the name, or draw the region.",
     ),
+    "rights-contradict": Message(
+        "The rights of a source contradict themselves.",
+        "Two letters were entered as one, or a statement was copied from another item.",
+        "Look at the letters, and keep what holds. Until then the item is withheld everywhere.",
+    ),
     "rival-aspect": Message(
         "A claim is called a rival of one about another aspect.",
         "Both can be true at once, so neither is a rival.",
