@@ -74,8 +74,6 @@ class Falls:
         self, library: Library, before: Findings, given: Given, times: Times | None = None
     ) -> None:
         """`before` are the findings of `library` with what was `given`; `times` its chronology."""
-        # Plain dictionaries are copied far quicker, and there is a copy for each record supposed.
-        library = replace(library, sources=dict(library.sources), photos=dict(library.photos))
         self._library = library
         self._before = before
         self._given = given

@@ -6,18 +6,19 @@ grades it. The steps are those of `core.rules.LIFTING`, the cheapest first.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
 from archive.core.foresight import Step
 from archive.core.lengths import show_mm
-from archive.core.verdicts import Findings, Graded, Measured
+from archive.core.verdicts import Findings, Graded, Held, Measured
 from archive.reasoning.attempts import Attempt, attempts, plenty
 from archive.reasoning.chronology import chronology
 from archive.reasoning.evidence import FIGURED, take
 from archive.reasoning.grades import Pair, grade_claim, judge, set_beside
 from archive.reasoning.ground import Given, Ground
 from archive.reasoning.independence import witness_groups
+from archive.reasoning.layered import Layered
 from archive.reasoning.measurements import measure
 from archive.reasoning.picked import Asked
 from archive.reasoning.retold import retold
@@ -47,6 +48,7 @@ class Bench:
     ground: Ground
     findings: Findings
     given: Given
+    held: Mapping[str, Held | None]
 
 
 def bench_of(
@@ -68,6 +70,7 @@ def bench_of(
         ),
         findings,
         given,
+        {ref: graded.held for ref, graded in findings.claims.items()},
     )
 
 
@@ -187,18 +190,18 @@ def _times(bench: Bench, attempt: Attempt) -> Times:
     return retold(attempt.library, ground.times, group.members)
 
 
-def _measured(bench: Bench, ground: Ground, claims: tuple[Claim, ...]) -> dict[str, Measured]:
+def _measured(bench: Bench, ground: Ground, claims: tuple[Claim, ...]) -> Mapping[str, Measured]:
     """The measurements, with those of the claims that gave no size worked out on other records.
 
     One that gives a size already gives no other for a ruling, a name or a print.
     """
-    found = dict(bench.findings.measurements)
-    held = {ref: graded.held for ref, graded in bench.findings.claims.items()}
+    before = bench.findings.measurements
+    found: dict[str, Measured] = {}
     for ref in {item.measured for claim in claims for item in claim.evidence if item.measured}:
         record = ground.library.measurements.get(ref.partition("/")[2])
-        if record is not None and found[ref].refused:
-            found[ref] = measure(Asked(ground, record, held, bench.given.sizes))
-    return found
+        if record is not None and before[ref].refused:
+            found[ref] = measure(Asked(ground, record, bench.held, bench.given.sizes))
+    return Layered(found, before) if found else before
 
 
 def _outcome(library: Library, claim: Claim, now: Graded, then: Graded) -> str:

@@ -24,8 +24,10 @@ def retold(library: Library, times: Times, items: Iterable[str]) -> Times:
     events is taken from `times`, where these items may have had their part in it already.
     """
     names = set(items)
-    photos = {k: photo for k, photo in library.photos.items() if photo.ref in names}
-    sources = {k: source for k, source in library.sources.items() if source.ref in names}
+    # In the order of the ids, as they lie in the library.
+    ids = [ref.partition("/")[::2] for ref in sorted(names)]
+    photos = {k: p for kind, k in ids if kind == "photos" and (p := library.photos.get(k))}
+    sources = {k: s for kind, k in ids if kind == "sources" and (s := library.sources.get(k))}
     for source in list(sources.values()):
         outer = library.sources.get((source.within or "").partition("/")[2])
         if outer:

@@ -8,6 +8,7 @@ from typing import Any
 from archive.core.dates import parse_edtf, show_dating
 from archive.core.problems import Unreadable
 from archive.core.rules import SUPPOSITIONS
+from archive.reasoning.layered import laid_over
 from archive.records.library import Library
 from archive.records.photo import Photo, PhotoDate, SameNegative
 from archive.records.source import Consent, Source, Withdrawn
@@ -159,9 +160,9 @@ def _redated(library: Library, record: Photo | Source, written: str) -> Supposed
 
 def with_photo(library: Library, photo: Photo) -> Library:
     """The library with one photograph changed or added."""
-    return replace(library, photos={**library.photos, photo.id: photo})
+    return replace(library, photos=laid_over(library.photos, photo.id, photo))
 
 
 def with_source(library: Library, source: Source) -> Library:
     """The library with one source changed or added."""
-    return replace(library, sources={**library.sources, source.id: source})
+    return replace(library, sources=laid_over(library.sources, source.id, source))
