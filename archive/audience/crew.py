@@ -119,6 +119,7 @@ def _findings_without(findings: Findings, sealed: frozenset[str]) -> Findings:
                 part,
                 steps={s: _finding_without(f, sealed) for s, f in part.steps.items()},
                 decisions=tuple(filter(shown, part.decisions)),
+                treatments={r: _finding_without(f, sealed) for r, f in part.treatments.items()},
             )
             for ref, part in findings.parts.items()
             if shown(ref)

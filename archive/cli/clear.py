@@ -28,21 +28,23 @@ ASKED = tuple(step for step in STEPS if step != "look")
 @click.command(epilog=epilog(FINE, WRONG_USE, UNREADABLE, NOT_CLEARED))
 @click.argument("part")
 @click.option("--step", type=click.Choice(ASKED), required=True, help="What is to be done.")
+@click.option("--treatment", metavar="ID", help="Which treatment of the original.")
 @click.option("--in", "content", type=CONTENT, help="The content folder; ./content if left out.")
 @click.option("--json", "as_json", is_flag=True, help="Print the finding as JSON.")
-def clear(part: str, step: str, content: Path | None, as_json: bool) -> None:
+def clear(part: str, step: str, treatment: str | None, content: Path | None, as_json: bool) -> None:
     """May this STEP be taken on PART? The verdict, and every reason that stops it.
 
     For new stock the steps are a mock-up in card, trial stock, and the cut for display; touching
-    an original is asked apart. It exits 0 where the step is cleared, 5 where it is held. Cautions
-    that the part is flagged with follow. Static display only: nothing here inspects or releases a
-    part.
+    an original (to trace, straighten, drill, trim or refit it) is asked apart, by the treatment
+    that is meant: one of several by --treatment, else all that name an operation. It exits 0 where
+    the step is cleared, 5 where it is held. Cautions that the part is flagged with follow. Static
+    display only: nothing here inspects or releases a part.
     """
     with told():
         from archive.cli.records_asked import leant_on
         from archive.cli.why import CAUTION
         from archive.pipeline import weigh
-        from archive.reasoning.clearance import CLEARED
+        from archive.reasoning.docket import CLEARED
         from archive.records.check_names import nearest
         from archive.records.schema import canonical_ref
         from archive.site.cautions import CAUTIONS
@@ -54,6 +56,15 @@ def clear(part: str, step: str, content: Path | None, as_json: bool) -> None:
         if name not in known:
             stop(WRONG_USE, f"There is no part {part}.", nearest(name, list(known)))
         finding = known[name].steps[step]
+        asks = f"{name}, {step}"
+        if treatment is not None:
+            if step != "original":
+                stop(WRONG_USE, f"A treatment is of an original: {step} has none.")
+            meant = f"{name}#{treatment.rpartition('#')[2]}"
+            if meant not in known[name].treatments:
+                ids = [ref.partition("#")[2] for ref in known[name].treatments]
+                stop(WRONG_USE, f"{name} has no treatment {treatment}.", nearest(treatment, ids))
+            finding, asks = known[name].treatments[meant], f"{meant}, {step}"
         paths = leant_on(library, name, finding)
         problems = [p for p in weighed.problems if not p.advice and p.where.path in paths]
         hazards = library.parts[name.partition("/")[2]].hazards
@@ -62,6 +73,7 @@ def clear(part: str, step: str, content: Path | None, as_json: bool) -> None:
         plain = {
             "ref": name,
             "step": step,
+            "treatment": treatment,
             **finding.as_json(),
             "cautions": [{"hazard": one.name, "says": one.says} for one in cautions],
             "caution": CAUTION,
@@ -69,7 +81,7 @@ def clear(part: str, step: str, content: Path | None, as_json: bool) -> None:
         }
         click.echo(json.dumps(plain, ensure_ascii=False, indent=2))
     else:
-        click.echo(f"{name}, {step}: {finding.verdict}")
+        click.echo(f"{asks}: {finding.verdict}")
         for number, reason in enumerate(finding.reasons, 1):
             click.echo(f"  {number}. [{reason.rule}] {reason.says}")
             for record in reason.rests_on:

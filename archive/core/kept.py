@@ -31,10 +31,12 @@ class KeptDecision:
 
 @dataclass(frozen=True, slots=True)
 class KeptPart:
-    """What a part was cleared for: the verdicts on trial stock and on a cut."""
+    """What a part was cleared for: the verdicts on trial stock, on a cut, and on touching what
+    survives of it ("" where nobody asked)."""
 
     trial: str
     cut: str
+    original: str = ""
 
 
 @dataclass(frozen=True, slots=True)

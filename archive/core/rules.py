@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
-RULE_SET = 3
+RULE_SET = 4
 """The number of this rule set: it goes into every evidence state."""
 
 GRADING: Mapping[str, str] = MappingProxyType(
@@ -107,11 +107,23 @@ CLEARING: Mapping[str, str] = MappingProxyType(
         "the evidence of today; where any claim is only seen, it must say build "
         "provisionally.",
         "C6": "The part must have been on the aircraft in the target configuration.",
-        "C7": "Touching an original is asked apart: this version names what is missing and "
-        "clears nothing.",
+        "C7": "Touching an original asks that it was recorded as found, before anybody agreed to "
+        "the work: by whom, on which day, in what condition, with photographs as found.",
         "C8": "An open question about the part holds the cut until it is settled.",
         "C9": "A record that can't be read, or names what isn't there, holds the work on "
         "every part that leans on it until it is mended.",
+        "C10": "Touching an original asks for a treatment that names what is done, the options "
+        "weighed (two at least) and the one chosen, what it takes off and where that is kept, or "
+        "that it takes nothing, and whether it can be undone.",
+        "C11": "It asks for a decision that names the treatment, signed on the evidence of today "
+        "by the owner (of a loan, the lender) and by a second person. Only refit or refit repaired "
+        "allow more than tracing.",
+        "C12": "It asks for an answer to each hazard that the part is flagged with, by name, and "
+        "for licensed people where they must deal with it. That none was found must be said.",
+        "C13": "New stock is never cut at the cost of an original: what survives is kept out of "
+        "the job, and a piece that is let into an original waits until that treatment is cleared.",
+        "C14": "What is built provisionally is conjectural: it is cut only once the mark that will "
+        "tell it from old work is planned, its words and its place.",
     }
 )
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 from archive.core.findings import Finding, Reason
@@ -168,8 +168,9 @@ class PartKnown:
 
     `lead` is the REF of the claim that the five answers are about ("" where there are no claims);
     `size` that of the size claim shown as "how big" ("" where there is none). `steps` gives a
-    finding for each of STEPS, with verdict "cleared", "hold" or "asked apart". `decisions` are REFs
-    of the decisions about the part that stand, newest first.
+    finding for each of STEPS, with verdict "cleared", "hold" or, where nothing survives that could
+    be touched, "no original". `decisions` are REFs of the decisions about the part that stand,
+    newest first. `treatments` gives a finding for each treatment of the original, by REF.
     """
 
     ref: str
@@ -177,6 +178,7 @@ class PartKnown:
     size: str
     steps: Mapping[str, Finding]
     decisions: tuple[str, ...]
+    treatments: Mapping[str, Finding] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,7 +198,7 @@ class Standing:
     """How a decision stands: "stands", "superseded", "unsigned", or "reopened".
 
     `evidence_state` is the short code of the evidence it leans on today: what a signature is
-    pinned to.
+    pinned to. `signed_by` are those whose signatures count today, as they are written.
     """
 
     ref: str
@@ -204,6 +206,7 @@ class Standing:
     superseded_by: str
     evidence_state: str
     finding: Finding
+    signed_by: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

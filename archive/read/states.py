@@ -115,7 +115,7 @@ def _kept(name: str, found: Mapping[str, Any]) -> Kept:
             for ref, line in _table(found, "decisions")
         },
         parts={
-            ref: KeptPart(_text(line, "trial"), _text(line, "cut"))
+            ref: KeptPart(_text(line, "trial"), _text(line, "cut"), str(line.get("original", "")))
             for ref, line in _table(found, "parts")
         },
     )

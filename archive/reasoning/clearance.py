@@ -1,44 +1,35 @@
 """What a part's evidence clears: look only, a mock-up, trial stock, a cut for display.
 
-The rules are numbered in `core.rules` (C1 to C8). It asks about new stock; touching an
-original is asked apart, and this version clears none of it. It inspects and releases nothing.
+The rules are numbered in `core.rules` (C1 to C14). It asks about new stock; touching an original is
+asked apart, in `originals`. It inspects and releases nothing.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from archive.core.findings import Finding, Reason
 from archive.core.rounding import show_mm
 from archive.core.verdicts import STEPS, Graded, PartKnown, Standing
 from archive.reasoning.decisions import REOPENED, STANDS
+from archive.reasoning.docket import (
+    CLEARED,
+    HOLD,
+    Docket,
+    configuration_holds,
+    question_holds,
+    unread_holds,
+)
 from archive.reasoning.ground import Ground
-from archive.reasoning.independence import ancestry
-from archive.reasoning.metal import assemblies
-from archive.reasoning.states import MUST, fitted_in
+from archive.reasoning.originals import know_treatments, survives, touching, treats_only
 from archive.reasoning.taking import CORROBORATED, SAID, SEEN, rank
 from archive.records.claim import Claim
 from archive.records.library import Library
 from archive.records.part import Part
 
-CLEARED, HOLD, APART = "cleared", "hold", "asked apart"
 NEEDED = ("existence", "shape", "size", "material")
-BUILDING = ("build", "build-provisionally")
-
-
-@dataclass(frozen=True)
-class Docket:
-    """What clearance looks at besides the part: claims, decisions and questions by part.
-
-    `astray` are the decisions and questions that can't be read where they say what they are about.
-    """
-
-    claims: Mapping[str, Graded]
-    standings: Mapping[str, Standing]
-    decisions_about: Mapping[str, tuple[str, ...]]
-    questions_about: Mapping[str, tuple[str, ...]]
-    astray: tuple[str, ...]
+BUILDING = ("build", "build-provisionally", "store-and-copy")
+KEPT_OUT = ("original-kept", "pattern-only")
 
 
 def know_part(ground: Ground, docket: Docket, part: Part) -> PartKnown:
@@ -46,24 +37,28 @@ def know_part(ground: Ground, docket: Docket, part: Part) -> PartKnown:
     library = ground.library
     graded = in_force(library, part, docket.claims)
     decisions = docket.decisions_about.get(part.ref, ())
-    unread = _unread_holds(ground, docket, part, decisions)
+    unread = unread_holds(ground, docket, part, decisions)
+    treatments = know_treatments(ground, docket, part)
+    original = touching(ground, docket, part, treatments)
     steps = {
         "look": Finding(CLEARED, (Reason("C1", "Anyone may look."),)),
         "mock-up": Finding(CLEARED, (Reason("C1", "A mock-up in card is open at any grade."),)),
         "trial": _verdict(unread + _grade_holds(part, graded, SAID, "C2"), graded),
         "cut": _verdict(
             unread
-            + _configuration_hold(ground, part)
+            + configuration_holds(ground, part)
             + _grade_holds(part, graded, SEEN, "C3")
             + _presence_holds(part, graded)
             + _size_holds(library, part, graded)
             + _member_holds(part, graded)
             + _decision_holds(library, part, graded, docket.standings, decisions)
-            + _question_holds(library, docket.questions_about.get(part.ref, ())),
+            + _mark_holds(library, part, graded, docket.standings, decisions)
+            + _metal_holds(ground, docket, part, original)
+            + question_holds(library, docket.questions_about.get(part.ref, ())),
             graded,
-            decisions,
+            _building(library, part, graded, docket.standings, decisions),
         ),
-        "original": Finding(APART, tuple(_original(part))),
+        "original": original,
     }
     assert tuple(steps) == STEPS
     sizes = [g for g in graded if g.aspect == "size"]
@@ -75,6 +70,7 @@ def know_part(ground: Ground, docket: Docket, part: Part) -> PartKnown:
         size=size.ref if size else "",
         steps=steps,
         decisions=decisions,
+        treatments=treatments,
     )
 
 
@@ -96,14 +92,13 @@ def in_force(library: Library, part: Part, claims: Mapping[str, Graded]) -> list
 
 
 def _verdict(
-    holds: Sequence[Reason], graded: Sequence[Graded], decisions: Sequence[str] = ()
+    holds: Sequence[Reason], graded: Sequence[Graded], building: Sequence[Reason] = ()
 ) -> Finding:
     """Held with its reasons, or cleared with what it rests on."""
     if holds:
         return Finding(HOLD, tuple(holds))
     rests = [Reason("C2", f"The {g.aspect} is {g.grade}.", (g.ref,)) for g in graded]
-    if decisions:
-        rests.append(Reason("C5", "Signed decisions say build.", tuple(decisions)))
+    rests += building
     rests.append(Reason("C1", "For static display only: never approved data for flight."))
     return Finding(CLEARED, tuple(rests))
 
@@ -192,6 +187,8 @@ def _decision_holds(
     signed = []
     for ref in decisions:
         decision = library.decisions[ref.partition("/")[2]]
+        if treats_only(part, decision):
+            continue
         state = standings[ref].state
         words = (decision.choice or "").replace("-", " ")
         if state == REOPENED:
@@ -214,60 +211,75 @@ def _decision_holds(
     return []
 
 
-def _configuration_hold(ground: Ground, part: Part) -> list[Reason]:
-    library = ground.library
-    target = library.aircraft.target if library.aircraft else None
-    if target is None:
-        return [Reason("C6", "No target configuration is declared.")]
-    answers = {
-        fitted_in(library, ground.times.tightened, one, target) for one in assemblies(library, part)
-    }
-    if answers == {MUST}:
-        return []
-    word = "was not" if "cannot" in answers else "may not have been"
-    says = f"It {word} on the aircraft in “{library.title(target)}”."
-    return [Reason("C6", says, (part.ref,))]
-
-
-def _unread_holds(
-    ground: Ground, docket: Docket, part: Part, decisions: Sequence[str]
+def _mark_holds(
+    library: Library,
+    part: Part,
+    graded: Sequence[Graded],
+    standings: Mapping[str, Standing],
+    decisions: Sequence[str],
 ) -> list[Reason]:
-    """What can't be read holds the work until it is mended (C9)."""
-    named = [part.ref, *decisions, "aircraft/aircraft"]
-    for claim in part.claims:
-        for item in claim.evidence:
-            ref = item.photo or item.source or item.part or item.survey
-            if ref:
-                named += ancestry(ground.library, ref.partition("#")[0])
-    holds = [
-        Reason("C9", f"Mend this first: in {ref} {ground.broken[ref].says}.", (ref,))
-        for ref in dict.fromkeys(named)
-        if ref in ground.broken
+    """What is built provisionally, on one witness, has its mark planned (C14)."""
+    if part.mark is not None or not is_conjectural(library, graded, standings, decisions):
+        return []
+    says = "It is built provisionally: plan the mark that will tell it from old work, and where."
+    return [Reason("C14", says, (part.ref,))]
+
+
+def _building(
+    library: Library,
+    part: Part,
+    graded: Sequence[Graded],
+    standings: Mapping[str, Standing],
+    decisions: Sequence[str],
+) -> list[Reason]:
+    """What a cleared cut rests on besides its claims: what was decided, and the mark."""
+    choices: dict[str, list[str]] = {}
+    for ref in decisions:
+        decision = library.decisions[ref.partition("/")[2]]
+        if not treats_only(part, decision):
+            choices.setdefault(decision.choice or "", []).append(ref)
+    found = [
+        Reason("C5", f"A signed decision says {choice.replace('-', ' ')}.", tuple(refs))
+        for choice, refs in choices.items()
     ]
-    holds += [
-        Reason("C9", f"Mend this first: nobody can tell what {ref} is about.", (ref,))
-        for ref in docket.astray
-    ]
+    if part.mark is not None and is_conjectural(library, graded, standings, decisions):
+        says = f"Conjectural: mark it “{part.mark.what}”, {part.mark.place}."
+        found.append(Reason("C14", says, (part.ref,)))
+    return found
+
+
+def is_conjectural(
+    library: Library,
+    graded: Sequence[Graded],
+    standings: Mapping[str, Standing],
+    decisions: Sequence[str],
+) -> bool:
+    """Will what is built rest on one witness, by a decision to build provisionally?"""
+    loose = any(g.aspect in NEEDED and rank(g.grade) > rank(CORROBORATED) for g in graded)
+    return loose and any(
+        library.decisions[ref.partition("/")[2]].choice == "build-provisionally"
+        and standings[ref].state == STANDS
+        for ref in decisions
+    )
+
+
+def _metal_holds(ground: Ground, docket: Docket, part: Part, original: Finding) -> list[Reason]:
+    """New stock is not cut at the cost of an original (C13)."""
+    holds = []
+    kept_out = part.status in KEPT_OUT and part.shelf
+    if survives(part) and not part.members and not kept_out and original.verdict != CLEARED:
+        says = (
+            "Original material touched: it survives, and nobody says that it is kept out of the"
+            " job. Give it a status and a shelf, or clear its treatment first."
+        )
+        holds.append(Reason("C13", says, (part.ref,)))
+    for ref in docket.hosts.get(part.ref, ()):
+        host = ground.library.parts[ref.partition("#")[0].partition("/")[2]]
+        found = know_treatments(ground, docket, host).get(ref)
+        if found is None or found.verdict != CLEARED:
+            says = (
+                f"Original material touched: it is let into “{host.title}”, and that treatment is"
+                " not cleared."
+            )
+            holds.append(Reason("C13", says, (ref,)))
     return holds
-
-
-def _question_holds(library: Library, questions: Sequence[str]) -> list[Reason]:
-    return [Reason("C8", f"An open question: {library.title(ref)}", (ref,)) for ref in questions]
-
-
-def _original(part: Part) -> list[Reason]:
-    if part.survives in (None, "no"):
-        return [Reason("C7", "Nothing of it survives: there is no original to touch.", (part.ref,))]
-    says = "This version does not clear work on an original; what the record has and lacks:"
-    reasons = [Reason("C7", says, (part.ref,))]
-    if part.as_found is None:
-        reasons.append(Reason("C7", "No as-found record. Record it before you touch it."))
-    if not part.treatments:
-        reasons.append(Reason("C7", "No treatment with its options is recorded."))
-    for treatment in part.treatments:
-        if treatment.removes and treatment.removes.what:
-            says = f"{treatment.choice or treatment.id}: takes off {treatment.removes.what}"
-            reasons.append(Reason("C7", f"{says}, kept at {treatment.removes.kept_at}."))
-    for hazard in part.hazards:
-        reasons.append(Reason("C7", f"Hazard: {hazard.replace('-', ' ')}."))
-    return reasons

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from archive.core.verdicts import Findings
-from archive.reasoning.clearance import CLEARED
+from archive.reasoning.docket import CLEARED
 from archive.records.library import Library
 
 

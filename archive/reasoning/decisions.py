@@ -19,6 +19,8 @@ from archive.core.verdicts import Graded, Standing
 from archive.reasoning.canon import code
 from archive.records.decision import Decision
 from archive.records.library import Library
+from archive.records.part import Treatment
+from archive.records.spec import Node, fields_of
 
 STANDS, SUPERSEDED, UNSIGNED, REOPENED = "stands", "superseded", "unsigned", "reopened"
 
@@ -75,6 +77,30 @@ def claims_behind(
     return tuple(sorted(found))
 
 
+def treatments_behind(library: Library, decision: Decision) -> list[object]:
+    """The treatments that a decision names, with the record of the original as it was found.
+
+    What is done to an original, and what it was like before, is signed with the evidence.
+    """
+    found: list[object] = []
+    for ref in sorted({*decision.about, *decision.leans_on}):
+        piece = library.get(ref) if ref.startswith("parts/") and "#" in ref else None
+        if isinstance(piece, Treatment):
+            part = library.parts[ref.partition("#")[0].partition("/")[2]]
+            hazards = sorted(part.hazards)
+            found.append([ref, _plain(piece), hazards, _plain(part.as_found), part.survives])
+    return found
+
+
+def _plain(value: object) -> object:
+    """A group of fields as JSON values, without its marks."""
+    if isinstance(value, Node):
+        return [[name, _plain(getattr(value, name))] for name in sorted(fields_of(type(value)))]
+    if isinstance(value, tuple):
+        return [_plain(one) for one in value]
+    return value if value is None or isinstance(value, bool) else str(value)
+
+
 def _standing(
     library: Library,
     claims: Mapping[str, Graded],
@@ -92,10 +118,12 @@ def _standing(
                 [ref, claims[ref].state, claims[ref].grade, claims[ref].not_settled]
                 for ref in behind
             ],
+            *treatments_behind(library, decision),
         ]
     )
     reasons: list[Reason] = []
-    signed = moved = False
+    signed: list[str] = []
+    moved = False
     newest = {approval.by: approval for approval in decision.approvals}
     for approval in decision.approvals:
         letter = (approval.letter,) if approval.letter else ()
@@ -116,7 +144,7 @@ def _standing(
             says = f"{name} signed evidence {approval.state} on {day}; it stands at {today} now."
             reasons.append(Reason("D3", says, letter))
         else:
-            signed = True
+            signed.append(approval.by or "")
             reasons.append(Reason("D2", f"{name}, signed on {day}.", letter))
     if not signed and not moved:
         reasons.insert(0, Reason("D2", "No signature under it counts."))
@@ -124,4 +152,5 @@ def _standing(
     if newer:
         state = SUPERSEDED
         reasons.append(Reason("D1", f"“{library.title(newer)}” took its place.", (newer,)))
-    return Standing(decision.ref, state, newer, today, Finding(state, tuple(reasons)))
+    found = Finding(state, tuple(reasons))
+    return Standing(decision.ref, state, newer, today, found, tuple(signed))

@@ -10,13 +10,16 @@ from archive.core.kept import Kept, KeptClaim, KeptDecision, KeptPart
 from archive.core.lengths import COVER, show_mm
 from archive.core.rules import RULE_SET
 from archive.core.verdicts import Graded, PartKnown, Standing
-from archive.reasoning.clearance import CLEARED, HOLD, NEEDED
+from archive.reasoning.clearance import NEEDED
 from archive.reasoning.decisions import REOPENED, STANDS, SUPERSEDED
+from archive.reasoning.docket import CLEARED, HOLD
 from archive.reasoning.taking import SAID, SEEN, rank
 from archive.records.claim import Claim
 from archive.records.library import Library
 
 _METAL = frozenset({"shape", "size", "material", "position"})
+_TOLD = ("trial", "cut", "original")
+_STEPS = {"trial": "Trial stock", "cut": "A cut", "original": "Work on the original"}
 _FLOORS = ((SAID, "trial stock"), (SEEN, "a cut"))
 
 
@@ -39,7 +42,7 @@ def keep(
             for ref in sorted(decisions)
         },
         parts={
-            ref: KeptPart(parts[ref].steps["trial"].verdict, parts[ref].steps["cut"].verdict)
+            ref: KeptPart(*(parts[ref].steps[step].verdict for step in _TOLD))
             for ref in sorted(parts)
         },
     )
@@ -171,15 +174,14 @@ def _decisions(
 def _parts(before: Mapping[str, KeptPart], after: Mapping[str, KeptPart]) -> Iterator[Moved]:
     for ref in _both(before, after):
         old, new = before.get(ref), after.get(ref)
-        for step in ("trial", "cut"):
+        for step in _TOLD:
             was: str = getattr(old, step, "")
             now: str = getattr(new, step, "")
-            if was == now:
+            if was == now or (step == "original" and "" in (was, now)):
                 continue
             reason = None
             if {was, now} == {CLEARED, HOLD}:
-                name = "Trial stock" if step == "trial" else "A cut"
-                reason = Reason("I5", f"{name} goes from {was} to {now}.", (ref,))
+                reason = Reason("I5", f"{_STEPS[step]} goes from {was} to {now}.", (ref,))
             yield Moved(ref, step, was, now, reason)
 
 

@@ -292,6 +292,11 @@ class Falls:
         if turned:
             about = self._docket.decisions_about.items()
             parts.update(part for part, names in about if turned.intersection(names))
+        # A new part waits for the original that it is let into.
+        hosts = self._docket.hosts.items()
+        parts.update(
+            new for new, those in hosts if any(h.partition("#")[0] in parts for h in those)
+        )
         return sorted(parts)
 
     def _standing(
@@ -316,7 +321,10 @@ class Falls:
         moved: Mapping[str, Graded],
         standing: Mapping[str, Standing],
     ) -> PartKnown:
-        decisions = self._docket.decisions_about.get(ref, ())
+        hosts = [host.partition("#")[0] for host in self._docket.hosts.get(ref, ())]
+        decisions = [
+            name for one in (ref, *hosts) for name in self._docket.decisions_about.get(one, ())
+        ]
         mine = tuple(moved[claim] for claim in self._of_part[ref] if claim in moved)
         states = (standing[name].state for name in decisions if name in standing)
         # Claims are named by where they lie in memory: they are kept beside, so that they stay.

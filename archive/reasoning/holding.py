@@ -11,7 +11,7 @@ from typing import Any
 from archive.core.findings import Reason
 from archive.core.foresight import Holding, Stop, Waiting
 from archive.core.verdicts import Findings
-from archive.reasoning.clearance import HOLD
+from archive.reasoning.docket import HOLD
 from archive.records.claim import Claim
 from archive.records.library import Library
 

@@ -10,8 +10,9 @@ from archive.core.dates import Day
 from archive.core.verdicts import Findings, Graded, Held, Measured, Standing
 from archive.reasoning.chronology import chronology
 from archive.reasoning.circles import in_circles
-from archive.reasoning.clearance import Docket, know_part
+from archive.reasoning.clearance import know_part
 from archive.reasoning.decisions import SUPERSEDED, standings
+from archive.reasoning.docket import Docket, hosts_of
 from archive.reasoning.grades import grade_claim, set_beside
 from archive.reasoning.ground import Given, Ground, Size, broken_records
 from archive.reasoning.independence import ancestry, group_of, witness_groups
@@ -110,6 +111,7 @@ def docket_of(
             for record in (*alive, *open_questions)
             if record.ref in ground.broken and "about" in ground.broken[record.ref].fields
         ),
+        hosts=hosts_of(library),
     )
 
 

@@ -6,7 +6,8 @@ from collections.abc import Mapping, Sequence
 
 from archive.core.findings import Finding, Reason
 from archive.core.verdicts import Graded, PartKnown, ZoneKnown
-from archive.reasoning.clearance import HOLD, in_force
+from archive.reasoning.clearance import in_force
+from archive.reasoning.docket import HOLD
 from archive.reasoning.taking import rank
 from archive.records.library import Library
 from archive.records.part import Part

@@ -22,7 +22,15 @@ HAZARDS = (
     "stored-energy",
     "sharp-edges",
     "mould",
+    "none-found",
 )
+"""What may hurt; the last says that somebody looked, and found nothing."""
+
+LICENSED = frozenset({"asbestos", "radium", "nitrate-film"})
+"""Hazards that only licensed or specialist people deal with (common practice, no source)."""
+
+OPERATIONS = ("trace", "clean", "consolidate", "straighten", "drill", "trim", "patch", "refit")
+"""What is done to an original; only the first takes nothing and bends nothing."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -61,16 +69,38 @@ class Removal(Node):
 
 
 @dataclass(frozen=True, kw_only=True)
+class Answer(Signed):
+    """How a hazard is met while the work is done."""
+
+    hazard: str | None = one_of(HAZARDS[:-1], "Which hazard of the part.", required=True)
+    says: str | None = text("What is done about it.", required=True)
+    licensed: str | None = text("The licensed people or the adviser, where it asks for them.")
+
+
+@dataclass(frozen=True, kw_only=True)
 class Treatment(Node):
     """What may be done to an original, and what was chosen."""
 
     id: str = spec_field("name", "Its name.", required=True)
     options: tuple[str, ...] = text("The options weighed.", many=True)
     choice: str | None = text("The option chosen.")
+    operations: tuple[str, ...] = one_of(
+        OPERATIONS, "What is done to the original.", many=True, one_or_many=True
+    )
     removes: Removal | None = node(Removal, "What it removes.")
+    takes_nothing: bool | None = spec_field("yesno", "`yes` where it takes nothing off.")
     reversible: bool | None = spec_field("yesno", "Can it be undone?")
     adds: tuple[str, ...] = ref(("parts",), "New parts that it brings.", many=True)
+    hazards: tuple[Answer, ...] = node(Answer, "How each hazard is met.", many=True)
     proposed: Signed | None = node(Signed, "Who proposed it.")
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlannedMark(Node):
+    """The mark that will tell a new part from old work."""
+
+    what: str | None = text("What it says.", required=True)
+    place: str | None = text("Where it will be.", required=True)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -154,5 +184,8 @@ class Part(Titled):
     custody: tuple[str, ...] = text("Who has had it, oldest first.", many=True)
     loan: Loan | None = node(Loan, "On what terms it is here.")
     lead_days: Any = spec_field("whole", "How many days it takes to make or get.")
+    mark: PlannedMark | None = node(
+        PlannedMark, "How the new part will be marked, to tell it from old work."
+    )
     made: tuple[Made, ...] = node(Made, "What was made new.", many=True)
     claims: tuple[Claim, ...] = node(Claim, "What is claimed of it.", many=True, pieces=True)

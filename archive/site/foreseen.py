@@ -20,6 +20,7 @@ WHATS = {
     "evidence": "evidence state",
     "trial": "trial stock",
     "cut": "cut for display",
+    "original": "work on the original",
     "made": "made already",
     "group": "as a witness",
     "day": "when it was",
@@ -136,7 +137,7 @@ def moved(context: Context, line: Moved) -> MovedShown:
         after=words.plain(line.after) if line.what == "choice" else line.after,
         was=_mark(line.before) if graded else None,
         now=_mark(line.after) if graded else None,
-        held=line.what in ("trial", "cut") and line.after == "hold",
+        held=line.what in ("trial", "cut", "original") and line.after == "hold",
         matters=reasons[0] if reasons else None,
     )
 

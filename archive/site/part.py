@@ -77,6 +77,9 @@ class TreatmentShown:
     choice: str
     removes: str
     kept_at: str
+    work: str
+    verdict: str
+    hazards: tuple[str, ...]
     undone: str
     adds: tuple[Link, ...]
     signed: str
@@ -185,7 +188,7 @@ def _shown(context: Context, part: Part, shows: dict[str, list[tuple[str, str]]]
             for ref in (found.photos if found else ())
             if ref.partition("/")[2].partition("#")[0] in context.library.photos
         ),
-        treatments=_treatments(context, part),
+        treatments=_treatments(context, part, known),
         made=tuple(
             MadeShown(
                 made.what or "",
@@ -222,9 +225,9 @@ def five(context: Context, part: Part, known: PartKnown | None) -> Five:
     big, other = context.size(sized)
     held: list[str] = []
     clear: list[str] = []
-    for step in ("mock-up", "trial", "cut"):
+    for step in ("mock-up", "trial", "cut", "original"):
         finding = known.steps.get(step) if known else None
-        if finding is not None:
+        if finding is not None and finding.verdict in ("cleared", "hold"):
             (clear if finding.verdict == "cleared" else held).append(words.STEPS[step].lower())
     claim = context.library.get(lead.ref) if lead else None
     reasons = _decisive(lead) if lead else ()
@@ -312,13 +315,28 @@ def _neighbours(context: Context, part: Part) -> tuple[Row, ...]:
     return tuple(Row(label, context.links(refs)) for label, refs in named if refs)
 
 
-def _treatments(context: Context, part: Part) -> tuple[TreatmentShown, ...]:
+def _treatments(
+    context: Context, part: Part, known: PartKnown | None
+) -> tuple[TreatmentShown, ...]:
     return tuple(
         TreatmentShown(
             id=treatment.id,
             options=treatment.options,
             choice=treatment.choice or "",
-            removes=(treatment.removes.what or "") if treatment.removes else "",
+            removes=(treatment.removes.what or "")
+            if treatment.removes
+            else "nothing"
+            if treatment.takes_nothing
+            else "",
+            work=", ".join(words.plain(one) for one in treatment.operations),
+            verdict=finding.verdict
+            if known and (finding := known.treatments.get(f"{part.ref}#{treatment.id}"))
+            else "",
+            hazards=tuple(
+                f"{words.capital(words.plain(one.hazard))}: {one.says}"
+                + (f" ({one.licensed})" if one.licensed else "")
+                for one in treatment.hazards
+            ),
             kept_at=(treatment.removes.kept_at or "") if treatment.removes else "",
             undone={True: "It can be undone.", False: "It can't be undone."}.get(
                 bool(treatment.reversible), ""
@@ -368,6 +386,7 @@ def _facts(context: Context, part: Part) -> tuple[Cell, ...]:
             Cell("Butt line", context.length(part.butt_line)),
             Cell("Water line", context.length(part.water_line)),
             Cell("System", part.system or ""),
+            Cell("To be marked", f"“{part.mark.what}”, {part.mark.place}" if part.mark else ""),
             Cell("Takes", words.count(part.lead_days, "day") if part.lead_days else ""),
             Cell("Recorded", context.signed(part.by, part.on)),
             Cell("For", part.purpose or ""),

@@ -56,7 +56,7 @@ def _lines(kept: Kept) -> Iterator[str]:
         yield _line(ref, {"choice": one.choice, "state": one.state, "evidence": one.evidence})
     yield "parts:"
     for ref, part in kept.parts.items():
-        yield _line(ref, {"trial": part.trial, "cut": part.cut})
+        yield _line(ref, {"trial": part.trial, "cut": part.cut, "original": part.original})
 
 
 def _line(ref: str, fields: dict[str, object]) -> str:

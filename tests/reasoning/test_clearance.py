@@ -3,50 +3,8 @@
 from __future__ import annotations
 
 import pytest
+from cutting import MARKED, TWO, claims, decision, sign
 from small_records import BASE, part, photo
-
-ASPECTS = ("existence", "shape", "size", "material")
-
-
-def claims(grade: str = "corroborated", tolerance: str = "1/4 in", half: str = "1/8 in") -> str:
-    """Four claims, each resting on one or two photographs."""
-    both = "{photo: one#chine, value: 10 in +/- HALF}, {photo: two#chine, value: 10 in +/- HALF}"
-    one = "{photo: one#chine, value: 10 in +/- HALF}"
-    evidence = (both if grade == "corroborated" else one).replace("HALF", half)
-    return "\n".join(
-        f"  - id: {aspect}\n    aspect: {aspect}\n    says: It is so\n"
-        f"    configuration: survey-1932\n"
-        + (f"    tolerance: {tolerance}\n" if aspect == "size" and tolerance else "")
-        + f"    evidence: [{evidence}]"
-        for aspect in ASPECTS
-    )
-
-
-def decision(choice: str = "build", signed: bool = True, more: str = "") -> str:
-    mark = "{by: OW, role: owner, on: 2026-07-20, state: STATE}"
-    approvals = f"approvals: [{mark}]" if signed else ""
-    return f"""
-== decisions/it.md ==
----
-title: What to do
-question: What to do?
-about: [parts/chine]
-choice: {choice}
-because: It is so.
-{approvals}
-{more}
----
-"""
-
-
-TWO = photo("one") + photo("two")
-
-
-def sign(weighed, text: str) -> str:
-    """The text with every signature pinned to the evidence of today."""
-    findings, _, _ = weighed(text.replace("STATE", "000000"))
-    standing = findings.decisions.get("decisions/it")
-    return text.replace("STATE", standing.evidence_state if standing else "")
 
 
 def step(weighed, text: str):
@@ -74,8 +32,9 @@ def test_corroborated_signed_and_tight_enough_is_cleared(weighed):
         (part(claims()) + decision(signed=False), ["C5"]),
         (part(claims()) + decision("leave-off"), ["C5"]),
         (part(claims("seen")) + decision(), ["C5"]),
-        (part(claims("seen")) + decision("build-provisionally"), []),
-        (part(claims(tolerance="1/16 in")) + decision("build-provisionally"), ["C4"]),
+        (part(claims("seen")) + decision("build-provisionally"), ["C14"]),
+        (part(claims("seen"), MARKED) + decision("build-provisionally"), []),
+        (part(claims(tolerance="1/16 in"), MARKED) + decision("build-provisionally"), ["C4"]),
         (part(claims()) + decision(more="configuration: survey-1934"), ["C5"]),
         (part(claims()) + decision().replace("[parts/chine]", "[parts/chine#size]"), ["C5"]),
         (part(claims()) + decision().replace("[parts/chine]", "[zones/700]"), []),
@@ -108,7 +67,7 @@ MORE
 
 
 def test_the_hold_says_both_figures(weighed):
-    text = part(claims(tolerance="3 mm")) + decision("build-provisionally")
+    text = part(claims(tolerance="3 mm"), MARKED) + decision("build-provisionally")
     (reason,) = step(weighed, text).reasons
     assert reason.says == (
         "The size is too loose: held to 10 in ± 1/8 in, and the job needs ± 3 mm."
@@ -125,7 +84,7 @@ def test_a_mock_up_is_open_at_any_grade_and_trial_stock_is_not(weighed):
         "hold",
         "hold",
     ]
-    assert steps["original"].verdict == "asked apart"
+    assert steps["original"].verdict == "no original"
 
 
 def test_a_beaten_rival_does_not_hold_the_part(weighed):

@@ -34,7 +34,9 @@ def test_a_part_that_one_thing_alone_holds_is_told(weighed):
         f"    evidence:\n      - {{part: one, value: 5 mm +/- 1 mm}}\n"
         for aspect in ("existence", "shape", "size", "material")
     )
-    findings, _, library = weighed(part(claims, "survives: whole", "one"))
+    findings, _, library = weighed(
+        part(claims, "survives: whole\nstatus: pattern-only\nshelf: bay 1", "one")
+    )
     (stop,) = holding(library, findings).stops
     assert (stop.rule, stop.alone) == ("C5", ("parts/one",))
     assert stop.says.startswith("No signed decision says build")
