@@ -22,6 +22,7 @@ from archive.cli.exits import (
     epilog,
     stop,
 )
+from archive.cli.export import export
 from archive.cli.find import find
 from archive.cli.impact import impact
 from archive.cli.measure import measure
@@ -75,6 +76,18 @@ def main() -> None:
 
 
 for command in (
-    new, check, build, find, why, clear, measure, impact, sign, state, audit, schema,
-):  # fmt: skip
+    new,
+    check,
+    build,
+    find,
+    why,
+    clear,
+    measure,
+    impact,
+    sign,
+    state,
+    audit,
+    export,
+    schema,
+):
     main.add_command(command)

@@ -33,7 +33,15 @@ def _facts(path: str, limits: Limits) -> dict[str, Any]:
 
 def _derive(path: str, limits: Limits, out: str, recipe: dict[str, Any]) -> dict[str, Any]:
     flat = tuple(tuple((x, y) for x, y in region) for region in recipe["flat"])
-    order = Recipe(recipe["sha256"], tuple(recipe["widths"]), recipe["tiles"], flat, recipe["xmp"])
+    order = Recipe(
+        recipe["sha256"],
+        tuple(recipe["widths"]),
+        recipe["tiles"],
+        flat,
+        recipe["xmp"],
+        recipe["tile_px"],
+        recipe["overlap_px"],
+    )
     try:
         return dict(derive(path, order, out, limits))
     except OSError as error:  # the picture's own faults come as `Refused`

@@ -16,7 +16,6 @@ from archive.imaging.limits import Limits
 from archive.imaging.recipes import (
     QUALITY,
     TALLEST,
-    TILE_OVERLAP,
     TILE_SIZE,
     Made,
     MadeSize,
@@ -50,8 +49,8 @@ def derive(path: str, recipe: Recipe, out: str, limits: Limits) -> Made:
     made_tiles = None
     levels = [image]
     if recipe.tiles:
-        levels = pyramid(image)
-        made_tiles = _write_tiles(levels, out)
+        levels = pyramid(image, recipe.tile_px)
+        made_tiles = _write_tiles(levels, out, recipe.tile_px, recipe.overlap_px)
     return {"sizes": _write_sizes(levels, targets, recipe.xmp, out), "tiles": made_tiles}
 
 
@@ -65,10 +64,10 @@ def sizes_of(full: tuple[int, int], widths: Sequence[int]) -> list[tuple[int, in
     return sorted(found, reverse=True)
 
 
-def pyramid(image: Image.Image) -> list[Image.Image]:
+def pyramid(image: Image.Image, tile_px: int = TILE_SIZE) -> list[Image.Image]:
     """`image` and its halvings (rounded up), down to the first that is a single tile."""
     levels = [image]
-    while max(levels[-1].size) > TILE_SIZE:
+    while max(levels[-1].size) > tile_px:
         levels.append(levels[-1].reduce(2))
     return levels
 
@@ -95,22 +94,22 @@ def _write_sizes(
     return made[::-1]
 
 
-def _write_tiles(levels: list[Image.Image], out: str) -> MadeTiles:
+def _write_tiles(levels: list[Image.Image], out: str, tile_px: int, overlap_px: int) -> MadeTiles:
     digest = hashlib.sha256()
     table = []
     for number, image in enumerate(reversed(levels)):
         folder = os.path.join(out, "tiles", str(number))
         os.makedirs(folder, exist_ok=True)
         width, height = image.size
-        columns, rows = -(-width // TILE_SIZE), -(-height // TILE_SIZE)
+        columns, rows = -(-width // tile_px), -(-height // tile_px)
         table.append([width, height, columns, rows])
         for row in range(rows):
             for column in range(columns):
                 box = (
-                    max(0, column * TILE_SIZE - TILE_OVERLAP),
-                    max(0, row * TILE_SIZE - TILE_OVERLAP),
-                    min(width, (column + 1) * TILE_SIZE + TILE_OVERLAP),
-                    min(height, (row + 1) * TILE_SIZE + TILE_OVERLAP),
+                    max(0, column * tile_px - overlap_px),
+                    max(0, row * tile_px - overlap_px),
+                    min(width, (column + 1) * tile_px + overlap_px),
+                    min(height, (row + 1) * tile_px + overlap_px),
                 )
                 data = encode(image.crop(box))
                 digest.update(data)

@@ -16,13 +16,16 @@ TALLEST = 3  # a size is at most so many times as high as its width says
 @dataclass(frozen=True, slots=True)
 class Recipe:
     """What to make of one picture: `widths` in pixels, a tile pyramid or none, regions to cover
-    (upright pixels of the file), and an XMP packet to embed in the sizes or nothing."""
+    (upright pixels of the file), and an XMP packet to embed in the sizes or nothing. Tiles are
+    `tile_px` wide and high, with `overlap_px` of their neighbours on every inner side."""
 
     sha256: str
     widths: tuple[int, ...]
     tiles: bool
     flat: tuple[tuple[Point, ...], ...]
     xmp: str
+    tile_px: int = TILE_SIZE
+    overlap_px: int = TILE_OVERLAP
 
 
 class MadeSize(TypedDict):

@@ -14,7 +14,7 @@ from typing import Any, cast
 from archive.core.atomic import CannotWrite
 from archive.core.images import PictureSet, PictureSize, TileLevel, Tiles
 from archive.imaging.limits import Limits
-from archive.imaging.recipes import TILE_OVERLAP, TILE_SIZE, Made
+from archive.imaging.recipes import Made
 from archive.imaging.refusals import ImageRefused
 from archive.imaging.worker import ImageReaders, Job
 from archive.pictures import store
@@ -79,7 +79,12 @@ def picture_set(order: PictureOrder, made: Made) -> PictureSet:
         levels = tuple(TileLevel(*level) for level in made["tiles"]["levels"])
         folder = f"tiles/{order.name}-{made['tiles']['key']}"
         tiles = Tiles(
-            folder, levels[-1].width_px, levels[-1].height_px, levels, TILE_SIZE, TILE_OVERLAP
+            folder,
+            levels[-1].width_px,
+            levels[-1].height_px,
+            levels,
+            order.tile_px,
+            order.overlap_px,
         )
     sizes = tuple(
         PictureSize(

@@ -13,6 +13,7 @@ from pathlib import Path
 import PIL
 
 from archive.core.images import ImageFacts
+from archive.imaging.recipes import TILE_OVERLAP, TILE_SIZE
 from archive.pictures.credit import packet
 
 VERSION = 1  # of what a recipe makes: another number makes every picture anew
@@ -31,7 +32,8 @@ class PictureOrder:
     whether to make a pyramid for zooming; None: when the long side is over 2400 px.
     `regions_flat` are polygons in upright pixels of the file, covered with a margin before
     anything is scaled. `metadata` may hold the keys of `credit.FIELDS`; nothing else is written
-    into a picture. Raises ValueError for what can't be ordered.
+    into a picture. Tiles are `tile_px` wide, with `overlap_px` of their neighbours. Raises
+    ValueError for what can't be ordered.
     """
 
     source: Path
@@ -41,6 +43,8 @@ class PictureOrder:
     tiles: bool | None = None
     regions_flat: tuple[Polygon, ...] = ()
     metadata: Mapping[str, str] | None = None
+    tile_px: int = TILE_SIZE
+    overlap_px: int = TILE_OVERLAP
 
     def __post_init__(self) -> None:
         if not re.fullmatch(r"[a-z0-9][a-z0-9-]{0,99}", self.name):
@@ -66,6 +70,8 @@ class PictureOrder:
             "tiles": self.tiled,
             "flat": [[list(point) for point in region] for region in self.regions_flat],
             "xmp": packet(self.metadata),
+            "tile_px": self.tile_px,
+            "overlap_px": self.overlap_px,
         }
 
     def key(self) -> str:

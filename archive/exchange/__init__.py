@@ -1,0 +1,1 @@
+"""Stage: what one audience may see, in forms that other programs and later readers open."""
