@@ -124,10 +124,12 @@ def _write(
     names = base or linked.NOWHERE
     if kind == "bag":
         by = f"witnessmark {archive.__version__}"
-        number = handover.write_bag(view, folder, out, names, _site(view, weighed, folder), by)
+        number = handover.write_bag(
+            view, _files(folder), out, names, _site(view, weighed, folder), by
+        )
         return f"a bag of {number} files. Check it with: sha256sum -c manifest-sha256.txt"
     if kind == "ro-crate":
-        handover.write_crate(view, folder, out, names, _site(view, weighed, folder))
+        handover.write_crate(view, _files(folder), out, names, _site(view, weighed, folder))
         return "an RO-Crate."
     if kind == "iiif":
         cache = private_cache(folder)
@@ -151,6 +153,25 @@ def _write(
     data = makers[kind]()
     handover.write_one(out, data)
     return f"{len(data):,} bytes."
+
+
+def _files(folder: Path) -> dict[str, Path]:
+    """Every file of the content folder, by its path; refused where one can't be read."""
+    from archive.publish.refusal import Refused
+    from archive.read.checksums import LIST, files_of
+
+    found = {}
+    for path, why in files_of(folder):
+        if why:
+            raise Refused(
+                "pack-unreadable",
+                f"{path} can't go into the pack: {why}.",
+                "Put the file itself in its place, or take it out of the folder.",
+            )
+        found[path] = folder / path
+    if (folder / LIST).is_file():
+        found[LIST] = folder / LIST
+    return found
 
 
 def _site(view: View, weighed: Weighed, folder: Path) -> Callable[[Path], None]:

@@ -18,7 +18,7 @@ from archive.records.source import Source
 from archive.records.spec import fields_of, key_of
 
 _NAMES = ("author", "recipient", "interviewer")
-_PLAIN_DATE = re.compile(r"(\d{4})(?:-(\d\d))?(?:-(\d\d))?[?~%]?")
+_PLAIN_DATE = re.compile(r"(\d{4})(?:-(0[1-9]|1[0-2])(?:-(\d\d))?)?[?~%]?")
 
 _BIBTEX = {
     "article-journal": "article",

@@ -15,8 +15,8 @@ from archive.exchange import bag, cited, crate, iiif, linked
 from archive.exchange.registers import as_csv, as_workbook, registers
 from archive.pictures.make import make_pictures
 from archive.pictures.orders import PictureOrder
+from archive.publish.manifest import walk
 from archive.publish.refusal import Refused
-from archive.read.checksums import files_of
 
 READ_ME = """\
 What this is
@@ -38,6 +38,9 @@ A sum finds damage, not forgery.
 """
 _CONTENT = "content/            the records themselves: text, and the pictures as they came\n"
 _CHUNK = 1 << 20
+
+Content = Mapping[str, Path]
+"""Path in the content folder → the file."""
 
 SiteMaker = Callable[[Path], None]
 """Makes the site of the pack's audience in the folder that it is given."""
@@ -80,7 +83,7 @@ def exports(view: View, base: str) -> dict[str, bytes]:
 
 
 def write_crate(
-    view: View, content: Path | None, out: Path, base: str, make_site: SiteMaker | None
+    view: View, content: Content, out: Path, base: str, make_site: SiteMaker | None
 ) -> None:
     """The pack as an RO-Crate in the new folder `out`; see `write_bag` for the arguments."""
     with placed(out) as stage:
@@ -89,7 +92,7 @@ def write_crate(
 
 def write_bag(
     view: View,
-    content: Path | None,
+    content: Content,
     out: Path,
     base: str,
     make_site: SiteMaker | None,
@@ -97,8 +100,8 @@ def write_bag(
 ) -> int:
     """The pack as a bag (RFC 8493) in the new folder `out`; gives the number of files in it.
 
-    `content` is the content folder where the audience may have the records themselves, else None;
-    `base` is what names of records begin with; `by` names the program. A content folder that is
+    `content` are the content folder's files where the audience may have the records themselves,
+    else none; `base` is what names of records begin with; `by` names the program. A file that is
     being written to meanwhile goes in as it was read: the sums are of the bytes in the bag.
     """
     with placed(out) as stage:
@@ -106,9 +109,7 @@ def write_bag(
         payload.mkdir()
         _fill(view, content, payload, base, make_site, _CHECK)
         packed = []
-        for path, why in files_of(payload):
-            if why:
-                raise OSError(f"{path}: {why}")
+        for path, _ in walk(payload):
             with (payload / path).open("rb") as file:
                 size, sums = bag.sums_of(iter(lambda: file.read(_CHUNK), b""))
             packed.append(bag.Packed(path, size, sums))
@@ -130,7 +131,7 @@ def _name(view: View) -> str:
 
 def _fill(
     view: View,
-    content: Path | None,
+    content: Content,
     payload: Path,
     base: str,
     make_site: SiteMaker | None,
@@ -141,20 +142,10 @@ def _fill(
         name=_name(view), day=view.as_of.isoformat(), content=_CONTENT if content else ""
     )
     files["READ-ME-FIRST.txt"] = f"{read_me}{check}".encode()
-    if content is not None:
-        for path, why in files_of(content):
-            if why:
-                raise Refused(
-                    "pack-unreadable",
-                    f"{path} can't go into the pack: {why}.",
-                    "Put the file itself in its place, or take it out of the folder.",
-                )
-            target = payload / "content" / path
-            target.parent.mkdir(parents=True, exist_ok=True)
-            shutil.copyfile(content / path, target)
-        listed = content / "checksums.txt"
-        if listed.is_file():
-            shutil.copyfile(listed, payload / "content" / "checksums.txt")
+    for path, source in content.items():
+        target = payload / "content" / path
+        target.parent.mkdir(parents=True, exist_ok=True)
+        shutil.copyfile(source, target)
     if make_site is not None:
         make_site(payload / "site")
         # The lock that guarded its making is not part of the pack.
@@ -164,7 +155,7 @@ def _fill(
         target = payload / path
         target.parent.mkdir(parents=True, exist_ok=True)
         target.write_bytes(data)
-    sizes = [(path, (payload / path).stat().st_size) for path, _ in files_of(payload)]
+    sizes = [(path, (payload / path).stat().st_size) for path, _ in walk(payload)]
     (payload / crate.METADATA).write_bytes(crate.metadata(view, sizes, view.as_of))
 
 

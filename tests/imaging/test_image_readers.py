@@ -46,7 +46,15 @@ def facts(path: Path, limits: Limits | None = None) -> Job:
 def reduce(path: Path, out: Path, limits: Limits, widths: Sequence[int] = (320,)) -> Job:
     out.mkdir(exist_ok=True)
     digest = hashlib.sha256(path.read_bytes()).hexdigest()
-    recipe = {"sha256": digest, "widths": list(widths), "tiles": True, "flat": [], "xmp": ""}
+    recipe = {
+        "sha256": digest,
+        "widths": list(widths),
+        "tiles": True,
+        "flat": [],
+        "xmp": "",
+        "tile_px": 510,
+        "overlap_px": 1,
+    }
     return Job("derive", path, limits, {"out": str(out), "recipe": recipe})
 
 

@@ -35,6 +35,16 @@ DISK: dict[str, Message] = {
         "`--out` names a folder of your own, or somebody left a file in the site.",
         "Name another folder, or move the file out; nothing was changed.",
     ),
+    "output-taken": Message(
+        "Something lies already where an export or a pack was to be written.",
+        "The same command was run before, or `--out` names a folder of your own.",
+        "Name another place, or move that one away; nothing was changed.",
+    ),
+    "pack-unreadable": Message(
+        "A file of the content folder can't be taken into the pack.",
+        "It is a link that leads out of the folder, or not a file at all.",
+        "Put the file itself in its place, or take it out of the folder; nothing was written.",
+    ),
     "stage-not-ours": Message(
         "The hidden folder in which the site is put together was not made by this program.",
         "A folder of the same name was copied there.",
