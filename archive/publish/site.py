@@ -12,6 +12,7 @@ from archive.audience.view import View
 from archive.core.atomic import CannotWrite
 from archive.core.images import PictureSet
 from archive.core.problems import Problem, Where
+from archive.core.theme import theme_dir
 from archive.pictures.make import make_pictures
 from archive.pictures.orders import PictureOrder
 from archive.publish.inputs import Fingerprint, program_hash
@@ -24,7 +25,7 @@ from archive.site.context import Context
 from archive.site.documents import documents
 from archive.site.page import Page
 from archive.site.pages import pages, site_of
-from archive.site.render import render, theme_dir, theme_files
+from archive.site.render import render, theme_files
 from archive.site.rights import rights_table
 
 CHUNK = 50

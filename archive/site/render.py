@@ -10,6 +10,7 @@ from pathlib import Path
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup, escape
 
+from archive.core.theme import theme_dir
 from archive.site.addresses import THEME
 from archive.site.page import Page
 
@@ -20,12 +21,6 @@ _GROUPS = re.compile(
     r"|(?<![\w-])(?P<mark>[A-Z]{1,4}-\d+[a-z]?)(?![\w-])"
     r"|(?P<pm>± ?)(?=\d)"
 )
-
-
-def theme_dir() -> Path:
-    """The folder of the theme `workshop`, in a checkout or as installed."""
-    packed = Path(__file__).parents[1] / "_themes"
-    return (packed if packed.is_dir() else Path(__file__).parents[2] / "themes") / "workshop"
 
 
 def theme_files() -> Iterator[tuple[str, Path]]:
