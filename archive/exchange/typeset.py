@@ -25,7 +25,10 @@ BOX = "\N{WHITE SQUARE}"
 """What stands for a letter that no face has: a paper says openly that something is missing."""
 
 _TRIES = 4
-_NO_GLYPH = re.compile(r'the text `"((?:[^"\\]|\\.)+)"` could not be displayed')
+_NO_GLYPH = re.compile(
+    r'the text `"((?:[^"\\]|\\.)+)"` could not be displayed'
+    r'|disallowed codepoint `"((?:[^"\\]|\\.)+)"`'
+)
 _ESCAPED = re.compile(r"\\u\{([0-9a-f]+)\}|\\(.)", re.S)
 _PLAIN_ESCAPES = {"n": "\n", "r": "\r", "t": "\t", "0": "\0"}
 
@@ -83,8 +86,8 @@ def _compiled(place: Path, name: str, fonts: Path) -> bytes:
 
 
 def _without_glyph(diagnostic: str) -> list[str]:
-    """The pieces of text that the typesetter's message says it has no glyph for."""
-    return [_unescaped(found) for found in _NO_GLYPH.findall(diagnostic)]
+    """The pieces of text that the typesetter's message says it can't set."""
+    return [_unescaped(one or other) for one, other in _NO_GLYPH.findall(diagnostic)]
 
 
 def _unescaped(text: str) -> str:
