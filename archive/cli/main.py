@@ -9,6 +9,7 @@ from typing import Any, NoReturn
 import click
 
 import archive
+from archive.cli.add import add
 from archive.cli.audit import audit
 from archive.cli.build import build
 from archive.cli.check import check
@@ -78,6 +79,7 @@ def main() -> None:
 for command in (
     new,
     check,
+    add,
     build,
     find,
     why,

@@ -2,28 +2,23 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
 import time
 from collections.abc import Iterable, Mapping
-from contextlib import suppress
 from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
-from archive.core.atomic import CannotWrite, write_file
 from archive.core.images import ImageFacts
 from archive.imaging.limits import Limits
 from archive.imaging.refusals import ImageRefused
+from archive.imaging.remembered import Entries, recall, remember
 from archive.imaging.stamps import stamp
 from archive.imaging.worker import ImageReaders, Job
 
-VERSION = 1  # of what the facts mean: another number forgets all that was remembered
+VERSION = "image facts 1"  # of what they mean: another number forgets all that was remembered
 
 # A file written again within one tick of a coarse clock (2 s on FAT) would keep its stamp.
 SETTLED_S = 2.0
-
-Entries = dict[str, dict[str, Any]]
 
 
 def facts_of(
@@ -41,7 +36,7 @@ def facts_of(
     have more than the usual 200 million pixels (600 million at most).
     """
     allowed = allowed_pixels or {}
-    remembered = _recall(cache)
+    remembered = recall(cache, VERSION)
     found: dict[Path, ImageFacts | ImageRefused | None] = {}
     used: Entries = {}
     jobs: list[Job] = []
@@ -71,7 +66,7 @@ def facts_of(
                 learnt[_key(reply["stamp"])] = asdict(facts)
     if cache is not None and learnt:
         kept = remembered if len(remembered) < 2 * len(found) + 1000 else used
-        _remember(cache, kept | learnt)
+        remember(cache, VERSION, kept | learnt)
     return {path: facts for path, facts in found.items() if facts is not None}
 
 
@@ -96,29 +91,3 @@ def _as_facts(fields: dict[str, Any] | None) -> ImageFacts | None:
         return ImageFacts(**fields) if fields else None
     except TypeError:
         return None
-
-
-def _recall(cache: Path | None) -> Entries:
-    """What the cache file holds; nothing where any byte of it isn't as it was written."""
-    if cache is None:
-        return {}
-    try:
-        head, body = cache.read_bytes().split(b"\n", 1)
-    except (OSError, ValueError):
-        return {}
-    if head != _head(body):
-        return {}
-    entries: Entries = json.loads(body)
-    return entries
-
-
-def _remember(cache: Path, entries: Entries) -> None:
-    """Writes the cache file whole or not at all; a cache that can't be written is no trouble."""
-    body = json.dumps(entries).encode()
-    with suppress(CannotWrite, OSError):
-        cache.parent.mkdir(parents=True, exist_ok=True)
-        write_file(cache, _head(body) + b"\n" + body, private=True)
-
-
-def _head(body: bytes) -> bytes:
-    return f"image facts {VERSION} {hashlib.sha256(body).hexdigest()}".encode()

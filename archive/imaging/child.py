@@ -31,6 +31,12 @@ def _facts(path: str, limits: Limits) -> dict[str, Any]:
     return {"facts": dataclasses.asdict(facts), "stamp": stamp}
 
 
+def _arrival(path: str, limits: Limits) -> dict[str, Any]:
+    from archive.imaging.arrival import read_arrival  # its parsers aren't every child's to load
+
+    return read_arrival(path, limits)
+
+
 def _derive(path: str, limits: Limits, out: str, recipe: dict[str, Any]) -> dict[str, Any]:
     flat = tuple(tuple((x, y) for x, y in region) for region in recipe["flat"])
     order = Recipe(
@@ -48,7 +54,11 @@ def _derive(path: str, limits: Limits, out: str, recipe: dict[str, Any]) -> dict
         return {"unwritten": [error.errno or 0, error.strerror or str(error), error.filename]}
 
 
-JOBS: dict[str, Callable[..., dict[str, Any]]] = {"facts": _facts, "derive": _derive}
+JOBS: dict[str, Callable[..., dict[str, Any]]] = {
+    "facts": _facts,
+    "arrival": _arrival,
+    "derive": _derive,
+}
 
 
 def answer(job: dict[str, Any]) -> dict[str, Any]:

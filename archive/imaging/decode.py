@@ -164,7 +164,7 @@ def _orientation(image: Image.Image, format: str, file: BinaryIO) -> int:
     if isinstance(image, TiffImagePlugin.TiffImageFile):
         value = image.tag_v2.get(ORIENTATION)
     else:
-        block = _png_exif(file) if format == "PNG" else image.info.get("exif")
+        block = png_exif(file) if format == "PNG" else image.info.get("exif")
         if not block:
             return 1
         exif = Image.Exif()
@@ -185,8 +185,8 @@ def _orientation(image: Image.Image, format: str, file: BinaryIO) -> int:
     return value if isinstance(value, int) and 1 <= value <= 8 else 1
 
 
-def _png_exif(file: BinaryIO) -> bytes | None:
-    """The eXIf chunk, which may stand after the pixels: read without decoding these."""
+def png_exif(file: BinaryIO) -> bytes | None:
+    """A PNG's Exif, which may stand after the pixels: read without decoding these."""
     file.seek(8)
     while len(head := file.read(8)) == 8:
         length, kind = struct.unpack(">I4s", head)

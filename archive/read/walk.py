@@ -31,9 +31,10 @@ MAX_DEPTH = 20
 
 _ID = re.compile(r"[a-z0-9][a-z0-9-]*\Z")
 _TRANSLATION = re.compile(r"(?P<id>[^.]+)\.(?P<lang>[a-z]{2,3}(?:-[A-Za-z0-9]{2,8})*)\Z")
-_RESERVED = frozenset(
+RESERVED = frozenset(
     {"con", "prn", "aux", "nul"} | {f"{port}{n}" for port in ("com", "lpt") for n in range(10)}
 )
+"""Names that Windows keeps for itself, whatever their ending."""
 _LEFTOVERS = frozenset({"thumbs.db", "desktop.ini"})
 
 
@@ -228,7 +229,7 @@ def _id_ok(found: Walk, path: str, id_: str) -> bool:
         found.refuse(
             printable(path), "file-name", says, f"Rename it, perhaps to {plain_name(id_)}."
         )
-    elif id_ in _RESERVED:
+    elif id_ in RESERVED:
         says = f"“{id_}” is a name that some computers keep for themselves."
         found.refuse(printable(path), "file-name", says, f"Rename it, perhaps to {id_}-1.")
     elif len(id_) > MAX_ID:

@@ -22,6 +22,7 @@ from archive.records import (
     check_policy,
     check_rights,
     check_sources,
+    check_todos,
 )
 from archive.records.library import Library, nodes_in
 from archive.records.spec import Judged, fields_of
@@ -68,6 +69,7 @@ RULES: tuple[Rule, ...] = (
     check_decisions.letters,
     check_decisions.treatments,
     check_policy.overrides,
+    check_todos.open_todos,
 )
 
 

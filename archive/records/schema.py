@@ -56,7 +56,7 @@ SINGULAR: Mapping[str, str] = MappingProxyType(
 )
 """Singular → kind: `part/…` is taken for `parts/…`."""
 
-PROGRAM_FOLDERS = frozenset({"cards", "publications", "states"})
+PROGRAM_FOLDERS = frozenset({"added", "cards", "publications", "states"})
 PROGRAM_FILES = frozenset({"checksums.txt", "removed.yaml"})
 """What the program writes into a content folder itself; people don't edit these."""
 

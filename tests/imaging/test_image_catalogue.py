@@ -13,6 +13,7 @@ from archive.core.images import ImageFacts
 from archive.imaging import catalogue
 from archive.imaging.catalogue import facts_of
 from archive.imaging.refusals import ImageRefused
+from archive.imaging.remembered import recall
 from archive.imaging.worker import ImageReaders
 
 
@@ -80,7 +81,7 @@ def test_any_damage_to_the_cache_forgets_it(photo: Path, tmp_path: Path) -> None
     for at in range(0, len(whole), 7):
         damaged.append(whole[:at] + bytes([whole[at] ^ 4]) + whole[at + 1 :])
     for data in damaged:
-        assert catalogue._recall(_written(cache, data)) == {}
+        assert recall(_written(cache, data), catalogue.VERSION) == {}
     cache.write_bytes(damaged[10])
     assert facts_of([photo], cache) == first
     assert cache.read_bytes() == whole

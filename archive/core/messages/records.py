@@ -236,6 +236,12 @@ RECORDS: dict[str, Message] = {
         "A slip in its digits, or another table was used.",
         "Write the four digits of the JASC code, or leave the field out.",
     ),
+    "to-do-open": Message(
+        "A line of a note begins with an empty box, `- [ ]`: something is left to be done.",
+        "The record was taken in by `add`, which names what it couldn't know, or a person put "
+        "it off.",
+        "Do it and write `[x]`, or take the line out.",
+    ),
     "value-twice": Message(
         "An item of evidence gives a value of its own and a measurement's.",
         "The value was copied beside the measurement, and can now differ from it.",
