@@ -79,7 +79,8 @@ class Graded:
     how each item of evidence was taken, in file order; `rivals` are REFs of rival claims;
     `witnesses` counts the independent witnesses behind it; `state` is the short code of the
     evidence it rests on; `held` is the size, for claims of size and position; `told` are sentences
-    about what the program can't weigh yet.
+    about what the program can't weigh yet. `by_book` is the grade that the rule book gives it,
+    where the team's policy may have lowered it, else "".
     """
 
     ref: str
@@ -94,6 +95,7 @@ class Graded:
     state: str
     held: Held | None
     told: tuple[str, ...] = ()
+    by_book: str = ""
 
 
 @dataclass(frozen=True, slots=True)

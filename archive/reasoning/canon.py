@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from archive.core.rules import RULE_SET
 from archive.core.verdicts import Held, ItemTaken
@@ -28,10 +28,16 @@ def code(value: object, length: int = 6) -> str:
 
 
 def state_code(
-    ref: str, claim: Claim, grade: str, items: Iterable[ItemTaken], held: Held | None
+    ref: str,
+    claim: Claim,
+    grade: str,
+    items: Iterable[ItemTaken],
+    held: Held | None,
+    policy: Sequence[object] = (),
 ) -> str:
     """The evidence state of one claim: what is asked of it, what each item lends and gives, and
-    the figure held. Figures count in millionths of a millimetre.
+    the figure held. Figures count in millionths of a millimetre. `policy` is what the team's policy
+    changed in it.
     """
     canonical = [
         [
@@ -46,7 +52,7 @@ def state_code(
     ]
     asked = [claim.aspect, claim.configuration, _micro(claim.tolerance and claim.tolerance.mm)]
     figure = [_micro(held.value_mm), _micro(held.half95_mm), held.taken_from] if held else []
-    return code([RULE_SET, ref, asked, grade, sorted(canonical, key=str), figure])
+    return code([RULE_SET, ref, asked, grade, sorted(canonical, key=str), figure, *policy])
 
 
 def _micro(value_mm: float | None) -> int | None:

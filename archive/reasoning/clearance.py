@@ -19,13 +19,16 @@ from archive.reasoning.docket import (
     configuration_holds,
     question_holds,
     unread_holds,
+    unsigned,
 )
 from archive.reasoning.ground import Ground
 from archive.reasoning.originals import know_treatments, survives, touching, treats_only
-from archive.reasoning.taking import CORROBORATED, SAID, SEEN, rank
+from archive.reasoning.policy import told
+from archive.reasoning.taking import CORROBORATED, rank
 from archive.records.claim import Claim
 from archive.records.library import Library
 from archive.records.part import Part
+from archive.records.practice import Practice
 
 NEEDED = ("existence", "shape", "size", "material")
 BUILDING = ("build", "build-provisionally", "store-and-copy")
@@ -34,7 +37,7 @@ KEPT_OUT = ("original-kept", "pattern-only")
 
 def know_part(ground: Ground, docket: Docket, part: Part) -> PartKnown:
     """What a part's page answers first, and the finding for each step."""
-    library = ground.library
+    library, rules = ground.library, ground.practice
     graded = in_force(library, part, docket.claims)
     decisions = docket.decisions_about.get(part.ref, ())
     unread = unread_holds(ground, docket, part, decisions)
@@ -43,20 +46,25 @@ def know_part(ground: Ground, docket: Docket, part: Part) -> PartKnown:
     steps = {
         "look": Finding(CLEARED, (Reason("C1", "Anyone may look."),)),
         "mock-up": Finding(CLEARED, (Reason("C1", "A mock-up in card is open at any grade."),)),
-        "trial": _verdict(unread + _grade_holds(part, graded, SAID, "C2"), graded),
+        "trial": _verdict(
+            unread + _grade_holds(part, graded, NEEDED, rules.trial, "C2"),
+            graded,
+            policy=told(rules, ("C2",)),
+        ),
         "cut": _verdict(
             unread
             + configuration_holds(ground, part)
-            + _grade_holds(part, graded, SEEN, "C3")
+            + _grade_holds(part, graded, (*NEEDED, *rules.also), rules.cut, "C3")
             + _presence_holds(part, graded)
-            + _size_holds(library, part, graded)
+            + _size_holds(library, part, graded, rules.share)
             + _member_holds(part, graded)
-            + _decision_holds(library, part, graded, docket.standings, decisions)
-            + _mark_holds(library, part, graded, docket.standings, decisions)
+            + _decision_holds(library, part, graded, docket.standings, decisions, rules)
+            + _mark_holds(library, part, graded, docket.standings, decisions, rules)
             + _metal_holds(ground, docket, part, original)
             + question_holds(library, docket.questions_about.get(part.ref, ())),
             graded,
             _building(library, part, graded, docket.standings, decisions),
+            told(rules, ("C2", "C3", "C4", "C5", "C14")),
         ),
         "original": original,
     }
@@ -85,20 +93,28 @@ def in_force(library: Library, part: Part, claims: Mapping[str, Graded]) -> list
     return [
         graded
         for graded in mine.values()
-        if not any(
-            ref in mine and rank(mine[ref].grade) < rank(graded.grade) for ref in graded.rivals
-        )
+        if not any(ref in mine and _beats(mine[ref], graded) for ref in graded.rivals)
     ]
 
 
+def _beats(one: Graded, other: Graded) -> bool:
+    """Is one claim better than its rival, as the team grades and by the rule book?"""
+    books = rank(one.by_book or one.grade), rank(other.by_book or other.grade)
+    return rank(one.grade) < rank(other.grade) and books[0] < books[1]
+
+
 def _verdict(
-    holds: Sequence[Reason], graded: Sequence[Graded], building: Sequence[Reason] = ()
+    holds: Sequence[Reason],
+    graded: Sequence[Graded],
+    building: Sequence[Reason] = (),
+    policy: Sequence[Reason] = (),
 ) -> Finding:
-    """Held with its reasons, or cleared with what it rests on."""
+    """Held with its reasons, or cleared with what it rests on; `policy` is what it changed."""
     if holds:
-        return Finding(HOLD, tuple(holds))
+        return Finding(HOLD, (*holds, *policy))
     rests = [Reason("C2", f"The {g.aspect} is {g.grade}.", (g.ref,)) for g in graded]
     rests += building
+    rests += policy
     rests.append(Reason("C1", "For static display only: never approved data for flight."))
     return Finding(CLEARED, tuple(rests))
 
@@ -107,11 +123,13 @@ def _place(part: Part, graded: Graded) -> int:
     return next(i for i, c in enumerate(part.claims) if f"{part.ref}#{c.id}" == graded.ref)
 
 
-def _grade_holds(part: Part, graded: Sequence[Graded], floor: str, rule: str) -> list[Reason]:
+def _grade_holds(
+    part: Part, graded: Sequence[Graded], needed: Sequence[str], floor: str, rule: str
+) -> list[Reason]:
     if not graded:
         return [Reason(rule, "Nothing is claimed of this part yet.", (part.ref,))]
     holds = []
-    for aspect in NEEDED:
+    for aspect in dict.fromkeys(needed):
         of_aspect = [g for g in graded if g.aspect == aspect]
         if not of_aspect:
             holds.append(Reason(rule, f"Nothing is claimed of its {aspect}.", (part.ref,)))
@@ -124,7 +142,10 @@ def _grade_holds(part: Part, graded: Sequence[Graded], floor: str, rule: str) ->
     return holds
 
 
-def _size_holds(library: Library, part: Part, graded: Sequence[Graded]) -> list[Reason]:
+def _size_holds(
+    library: Library, part: Part, graded: Sequence[Graded], share: float
+) -> list[Reason]:
+    """The error of each size takes no more than its share of the tolerance (C4)."""
     holds = []
     claims: dict[str, Claim] = {f"{part.ref}#{c.id}": c for c in part.claims}
     for g in graded:
@@ -135,23 +156,24 @@ def _size_holds(library: Library, part: Part, graded: Sequence[Graded]) -> list[
             holds.append(Reason("C4", "The size has no figure with an error.", (g.ref,)))
         elif needed is None:
             holds.append(Reason("C4", "Nobody has said what tolerance the job needs.", (g.ref,)))
-        elif g.held.half95_mm > needed.mm:
+        elif g.held.half95_mm > needed.mm * share:
             units = (library.aircraft.units if library.aircraft else None) or "mm"
             held = show_mm(g.held.value_mm, g.held.half95_mm, units)
-            says = f"The size is too loose: held to {held}, and the job needs ± {needed.text}."
+            says = f"The size is too loose: held to {held}, and the job needs ± {needed.text}"
+            says += "." if share == 1 else f", of which our policy leaves it {share:.0%}."
             holds.append(Reason("C4", says, (g.ref, g.held.taken_from)))
     return holds
 
 
 def _presence_holds(part: Part, graded: Sequence[Graded]) -> list[Reason]:
     """A claim that the thing was not there asks for no metal (C3)."""
-    claims = {f"{part.ref}#{c.id}": c for c in part.claims}
+    evidence = {f"{part.ref}#{c.id}": c.evidence for c in part.claims}
     return [
         Reason("C3", "The evidence says that the thing was not there.", (g.ref,))
         for g in graded
         if g.aspect == "existence"
         and any(
-            item.cap and not item.against and claims[g.ref].evidence[item.index].absent
+            (item.cap or g.by_book) and not item.against and evidence[g.ref][item.index].absent
             for item in g.items
         )
     ]
@@ -182,6 +204,7 @@ def _decision_holds(
     graded: Sequence[Graded],
     standings: Mapping[str, Standing],
     decisions: Sequence[str],
+    rules: Practice,
 ) -> list[Reason]:
     target = library.aircraft.target if library.aircraft else None
     signed = []
@@ -199,6 +222,11 @@ def _decision_holds(
         whole = part.ref in decision.about or part.zone in decision.about
         named = set(decision.about) >= {g.ref for g in graded if g.aspect in NEEDED}
         if state == STANDS and decision.configuration in (None, target) and (whole or named):
+            wanting = unsigned(
+                library, decision, standings[ref].signed_by, rules.signatures, rules.roles
+            )
+            if wanting:
+                return [Reason("C5", wanting, (ref,))]
             signed.append((ref, decision))
     if not signed:
         says = "No signed decision says build for the whole part in the target state."
@@ -217,11 +245,14 @@ def _mark_holds(
     graded: Sequence[Graded],
     standings: Mapping[str, Standing],
     decisions: Sequence[str],
+    rules: Practice,
 ) -> list[Reason]:
     """What is built provisionally, on one witness, has its mark planned (C14)."""
-    if part.mark is not None or not is_conjectural(library, graded, standings, decisions):
+    conjectural = is_conjectural(library, graded, standings, decisions)
+    if part.mark is not None or not (conjectural or rules.marked_always):
         return []
-    says = "It is built provisionally: plan the mark that will tell it from old work, and where."
+    why = "It is built provisionally" if conjectural else "It is new"
+    says = f"{why}: plan the mark that will tell it from old work, and where."
     return [Reason("C14", says, (part.ref,))]
 
 
@@ -242,8 +273,10 @@ def _building(
         Reason("C5", f"A signed decision says {choice.replace('-', ' ')}.", tuple(refs))
         for choice, refs in choices.items()
     ]
-    if part.mark is not None and is_conjectural(library, graded, standings, decisions):
-        says = f"Conjectural: mark it “{part.mark.what}”, {part.mark.place}."
+    if part.mark is not None:
+        conjectural = is_conjectural(library, graded, standings, decisions)
+        word = "Conjectural: mark" if conjectural else "Mark"
+        says = f"{word} it “{part.mark.what}”, {part.mark.place}."
         found.append(Reason("C14", says, (part.ref,)))
     return found
 

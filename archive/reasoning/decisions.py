@@ -20,6 +20,7 @@ from archive.reasoning.canon import code
 from archive.records.decision import Decision
 from archive.records.library import Library
 from archive.records.part import Treatment
+from archive.records.practice import Practice, practice
 from archive.records.spec import Node, fields_of
 
 STANDS, SUPERSEDED, UNSIGNED, REOPENED = "stands", "superseded", "unsigned", "reopened"
@@ -36,6 +37,7 @@ def standings(
     `of_part` is `claims_of_parts`, where it is at hand.
     """
     of_part = claims_of_parts(library) if of_part is None else of_part
+    rules = practice(library.policy)
     newer: dict[str, str] = {}
     for decision in library.decisions.values():
         for old in decision.supersedes:
@@ -48,6 +50,7 @@ def standings(
             newer.get(decision.ref, ""),
             claims_behind(decision, claims, of_part),
             as_of,
+            rules,
         )
         for decision in library.decisions.values()
     }
@@ -108,6 +111,7 @@ def _standing(
     newer: str,
     behind: tuple[str, ...],
     as_of: Day | None,
+    rules: Practice,
 ) -> Standing:
     today = code(
         [
@@ -119,6 +123,7 @@ def _standing(
                 for ref in behind
             ],
             *treatments_behind(library, decision),
+            *rules.clearing(),
         ]
     )
     reasons: list[Reason] = []

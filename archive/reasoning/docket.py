@@ -11,6 +11,7 @@ from archive.reasoning.ground import Ground
 from archive.reasoning.independence import ancestry
 from archive.reasoning.metal import assemblies
 from archive.reasoning.states import MUST, fitted_in
+from archive.records.decision import Decision
 from archive.records.library import Library
 from archive.records.part import Part
 
@@ -63,7 +64,7 @@ def unread_holds(
     ground: Ground, docket: Docket, part: Part, decisions: Sequence[str], more: Iterable[str] = ()
 ) -> list[Reason]:
     """What can't be read holds the work until it is mended (C9); `more` are further REFs."""
-    named = [part.ref, *decisions, "aircraft/aircraft"]
+    named = [part.ref, *decisions, "aircraft/aircraft", "policy/policy"]
     for claim in part.claims:
         for item in claim.evidence:
             ref = item.photo or item.source or item.part or item.survey
@@ -80,6 +81,30 @@ def unread_holds(
         for ref in docket.astray
     ]
     return holds
+
+
+def unsigned(
+    library: Library,
+    decision: Decision,
+    signed_by: Iterable[str],
+    number: int,
+    roles: Iterable[str],
+) -> str:
+    """Which signature a decision still wants, a sentence; "" where it wants none.
+
+    It takes `number` people, and one of each of the `roles` as people.yaml has them.
+    """
+    people = {person.id: person for who in signed_by if (person := library.person(who))}
+    if len(people) < number:
+        return (
+            f"Approval missing: “{decision.title}” bears {len(people)} of {number} signatures"
+            " on today's evidence."
+        )
+    there = {(person.role or "").lower() for person in people.values()}
+    missing = [role for role in roles if role not in there]
+    if missing:
+        return f"Approval missing: “{decision.title}” is not signed by the {missing[0]}."
+    return ""
 
 
 def question_holds(library: Library, questions: Sequence[str]) -> list[Reason]:

@@ -16,13 +16,14 @@ from archive.reasoning.clearance import know_part
 from archive.reasoning.decisions import claims_behind, claims_of_parts, standings
 from archive.reasoning.differences import between, keep, kept_claim
 from archive.reasoning.evidence import take
-from archive.reasoning.grades import Pair, grade_claim, judge, set_beside
+from archive.reasoning.grades import grade_claim, judge, set_beside
 from archive.reasoning.ground import Given, Ground
 from archive.reasoning.impact import days_moved, impact, impact_of
 from archive.reasoning.independence import ancestry
 from archive.reasoning.layered import Layered
 from archive.reasoning.measurements import measure
 from archive.reasoning.picked import Asked
+from archive.reasoning.policy import Pair
 from archive.reasoning.retold import photographs_beside, trusting, untold
 from archive.reasoning.supposing import default_for, suppose
 from archive.reasoning.times import Times
@@ -349,6 +350,6 @@ def _leaning_on(library: Library) -> dict[str, list[str]]:
     return {target: sorted(those) for target, those in found.items()}
 
 
-def _sort_of(graded: Graded) -> tuple[str, bool, Held | None]:
+def _sort_of(graded: Graded) -> tuple[str, str, bool, Held | None]:
     """All of a claim that clearance, and other claims, turn on."""
-    return graded.grade, graded.not_settled, graded.held
+    return graded.grade, graded.by_book, graded.not_settled, graded.held

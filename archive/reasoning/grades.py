@@ -19,6 +19,7 @@ from archive.reasoning.evidence import FIGURED, take, units_of
 from archive.reasoning.ground import Ground
 from archive.reasoning.independence import generation_rank, witness_key
 from archive.reasoning.measurements import apart_u, seen_on
+from archive.reasoning.policy import Bearing, Pair, Weight, lend_less, stricter
 from archive.reasoning.taking import (
     CONJECTURE,
     CORROBORATED,
@@ -31,11 +32,10 @@ from archive.reasoning.taking import (
 from archive.records.claim import Claim, Ruling
 from archive.records.library import Library
 from archive.records.part import Part
+from archive.records.practice import BOOK
 
 WORDS_SUFFICE = frozenset({"material", "finish"})
 """Aspects for which two first-hand dated papers corroborate (G6)."""
-
-Pair = tuple[ItemTaken, Taking]
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,28 +56,49 @@ def grade_claim(ground: Ground, part: Part, claim: Claim) -> Graded:
 def judge(ground: Ground, ref: str, claim: Claim, pairs: Sequence[Pair]) -> Graded:
     """The grade of a claim whose items have been taken one by one; `ref` is the claim's own."""
     pairs = _two_for_colour(claim, pairs)
-    support = [pair for pair in pairs if not pair[0].against]
-    witnesses = _witnesses(ground, claim, support)
-    grade, reasons, carriers = _earned(ground, claim, witnesses, support)
-    clash = _clash(ground, witnesses, grade)
-    against = [pair for pair in pairs if pair[0].against]
-    conflict = _conflict(ground, claim, grade, against, reasons)
-    held = _held(claim, carriers)
+    book = _weighed(ground, claim, pairs, BOOK.witnesses)
+    ours, policy = book, Bearing()
+    practice = ground.practice
+    if practice.grades_otherwise:
+        pairs, policy = lend_less(practice, pairs, bool(claim.graded))
+        if policy.codes:
+            ours = stricter(book, _weighed(ground, claim, pairs, practice.witnesses))
     items = tuple(taken for taken, _ in pairs)
-    state = state_code(ref, claim, grade, items, held)
-    ruled, told = _ruled(ground.library, grade, claim.graded, state)
+    state = state_code(ref, claim, ours.grade, items, ours.held, policy.codes)
+    persons = practice.persons
+    ruled, told = _ruled(ground.library, ours.grade, claim.graded, state, persons)
     return Graded(
         ref=ref,
         aspect=claim.aspect or "",
         grade=ruled,
-        earned=grade,
-        not_settled=conflict or clash is not None,
-        finding=Finding(ruled, (*reasons, *([clash] if clash else []), *told)),
+        earned=ours.grade,
+        not_settled=ours.not_settled,
+        finding=Finding(ruled, (*ours.reasons, *told, *policy.reasons)),
         items=items,
         rivals=(),
-        witnesses=len({witness.key for witness in witnesses}),
+        witnesses=ours.witnesses,
         state=state,
-        held=held,
+        held=ours.held,
+        by_book=_ruled(ground.library, book.grade, claim.graded, state, persons)[0]
+        if policy.codes
+        else "",
+    )
+
+
+def _weighed(ground: Ground, claim: Claim, pairs: Sequence[Pair], enough: int) -> Weight:
+    """What the items of a claim come to; `enough` independent witnesses corroborate it."""
+    support = [pair for pair in pairs if not pair[0].against]
+    witnesses = _witnesses(ground, claim, support)
+    grade, reasons, carriers = _earned(ground, claim, witnesses, support, enough)
+    clash = _clash(ground, witnesses, grade)
+    against = [pair for pair in pairs if pair[0].against]
+    conflict = _conflict(ground, claim, grade, against, reasons)
+    return Weight(
+        grade=grade,
+        reasons=(*reasons, *([clash] if clash else [])),
+        not_settled=conflict or clash is not None,
+        witnesses=len({witness.key for witness in witnesses}),
+        held=_held(claim, carriers),
     )
 
 
@@ -113,9 +134,14 @@ def set_beside(graded: Mapping[str, Graded], part: Part) -> dict[str, Graded]:
         not_settled = mine.not_settled
         for other in sorted(others):
             theirs = graded[other]
-            level = rank(theirs.grade) == rank(mine.grade)
+            # A policy that lowers one of two rivals does not settle between them.
+            books = (theirs.by_book or theirs.grade, mine.by_book or mine.grade)
+            level = rank(theirs.grade) == rank(mine.grade) or rank(books[0]) == rank(books[1])
             not_settled = not_settled or level
-            word = "is on the same grade" if level else f"is {theirs.grade}"
+            same = rank(theirs.grade) == rank(mine.grade)
+            word = "is on the same grade" if same else f"is {theirs.grade}"
+            if level and not same:
+                word += ", and on the same grade by the rule book"
             reasons.append(Reason("G21", f"The rival “{said[other]}” {word}.", (other,)))
         found[ref] = replace(
             mine,
@@ -168,7 +194,11 @@ def _witnesses(ground: Ground, claim: Claim, support: Sequence[Pair]) -> list[Wi
 
 
 def _earned(
-    ground: Ground, claim: Claim, witnesses: Sequence[Witness], support: Sequence[Pair]
+    ground: Ground,
+    claim: Claim,
+    witnesses: Sequence[Witness],
+    support: Sequence[Pair],
+    enough: int,
 ) -> tuple[str, list[Reason], list[Witness]]:
     """The grade of the evidence alone, why (what carries it first), and the witnesses that do."""
     reasons = [
@@ -187,7 +217,7 @@ def _earned(
         return CONJECTURE, [Reason("G23", "Nothing in the record speaks for it."), *reasons], []
     grade = min((witness.taking.cap for witness in witnesses), key=rank)
     below = rank(grade) > rank(CORROBORATED)
-    pair = _corroborating(ground, claim, witnesses) if below else None
+    pair = _corroborating(ground, claim, witnesses, enough) if below else None
     if pair:
         return CORROBORATED, [_agreement(ground.library, claim, *pair), *reasons], list(pair)
     return grade, reasons, [w for w in witnesses if w.taking.cap == grade]
@@ -198,9 +228,12 @@ def _same_witness(witness: Witness, taken: ItemTaken) -> bool:
 
 
 def _corroborating(
-    ground: Ground, claim: Claim, witnesses: Sequence[Witness]
+    ground: Ground, claim: Claim, witnesses: Sequence[Witness], enough: int
 ) -> tuple[Witness, Witness] | None:
-    """The tightest two witnesses that corroborate (G5, G6), or None."""
+    """The tightest two witnesses that corroborate (G5, G6), or None.
+
+    Where more than two are asked for (`enough`), each of the others agrees with both.
+    """
     firm = [w for w in witnesses if w.taking.cap == SEEN and w.taking.firm and _tells(claim, w)]
     firm.sort(key=lambda w: (w.taken.half95_mm or 0.0, w.taken.ref, w.taken.value_mm or 0.0))
     for i, other in enumerate(firm):
@@ -208,10 +241,21 @@ def _corroborating(
             images = one.taking.image or other.taking.image
             words = claim.aspect in WORDS_SUFFICE and not images
             clear = one.taking.clear or other.taking.clear
-            alike = agree(one.taken, other.taken, ground.measured)
-            if alike and (words or (images and clear)) and not _one_picture(ground, one, other):
+            sound = words or (images and clear)
+            if not sound or not _two(ground, one, other):
+                continue
+            beside = (w for w in firm if w is not one and w is not other)
+            if enough <= 2 or enough - 2 <= sum(
+                _two(ground, one, w) and _two(ground, other, w) for w in beside
+            ):
                 return one, other
     return None
+
+
+def _two(ground: Ground, one: Witness, other: Witness) -> bool:
+    """Do two witnesses agree, and are they two?"""
+    alike = agree(one.taken, other.taken, ground.measured)
+    return alike and not _one_picture(ground, one, other)
 
 
 def _one_picture(ground: Ground, one: Witness, other: Witness) -> bool:
@@ -272,7 +316,8 @@ def _conflict(
     """
     witnesses = _witnesses(ground, claim, against)
     strength = min((w.taking.cap for w in witnesses), key=rank, default=NONE)
-    if rank(strength) > rank(CORROBORATED) and _corroborating(ground, claim, witnesses):
+    pair = _corroborating(ground, claim, witnesses, BOOK.witnesses)
+    if rank(strength) > rank(CORROBORATED) and pair:
         strength = CORROBORATED
     strong = bool(strength) and rank(strength) <= rank(grade)
     for taken, taking in against:
@@ -286,7 +331,7 @@ def _conflict(
 
 
 def _ruled(
-    library: Library, earned: str, rulings: Sequence[Ruling], state: str
+    library: Library, earned: str, rulings: Sequence[Ruling], state: str, persons: int
 ) -> tuple[str, list[Reason]]:
     """The grade once persons have spoken (G22), and what is told of each ruling."""
     reasons: list[Reason] = []
@@ -314,9 +359,12 @@ def _ruled(
         return earned, reasons
     grade = max((grade for _, grade in valid), key=rank)
     raised = rank(grade) < rank(earned) and rank(grade) <= rank(SEEN)
-    if raised and len({person for person, _ in valid}) < 2:
+    if raised and len({person for person, _ in valid}) < persons:
         grade = earned if rank(earned) <= rank(SEEN) else SAID
-        says = f"Nobody alone lifts a claim to seen or better: it stays {grade}."
+        who = "Nobody alone lifts"
+        if persons != BOOK.persons:
+            who = f"It takes {persons} people to lift"
+        says = f"{who} a claim to seen or better: it stays {grade}."
         reasons.append(Reason("G22", says))
     if len({grade for _, grade in valid}) > 1:
         reasons.append(Reason("G22", f"Two readings: the lower holds, {grade}."))

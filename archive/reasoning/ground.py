@@ -9,6 +9,7 @@ from archive.core.dates import Day
 from archive.core.verdicts import Measured, WitnessGroup
 from archive.reasoning.times import Times
 from archive.records.library import Library, nodes_in, refs_in
+from archive.records.practice import BOOK, Practice
 from archive.records.spec import Node, Record, fields_of
 
 Size = tuple[int, int]
@@ -35,7 +36,8 @@ class Ground:
     each record whose own lines can't be read or name what isn't there; `unfit` likewise of
     photographs whose picture can't be relied on, by REF; `grades` is the grade of each claim
     already weighed and `measured` what each measurement already worked out gives, by REF;
-    `circular` the claims and measurements that lean on each other in a circle.
+    `circular` the claims and measurements that lean on each other in a circle; `practice` the
+    rules as this team applies them.
     """
 
     library: Library
@@ -47,6 +49,7 @@ class Ground:
     circular: frozenset[str] = frozenset()
     grades: Mapping[str, str] = field(default_factory=dict)
     measured: Mapping[str, Measured] = field(default_factory=dict)
+    practice: Practice = BOOK
 
 
 @dataclass(frozen=True)

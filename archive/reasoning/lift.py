@@ -15,12 +15,13 @@ from archive.core.verdicts import Findings, Graded, Held, Measured
 from archive.reasoning.attempts import Attempt, attempts, plenty
 from archive.reasoning.chronology import chronology
 from archive.reasoning.evidence import FIGURED, take
-from archive.reasoning.grades import Pair, grade_claim, judge, set_beside
+from archive.reasoning.grades import grade_claim, judge, set_beside
 from archive.reasoning.ground import Given, Ground
 from archive.reasoning.independence import witness_groups
 from archive.reasoning.layered import Layered
 from archive.reasoning.measurements import measure
 from archive.reasoning.picked import Asked
+from archive.reasoning.policy import Pair
 from archive.reasoning.retold import retold
 from archive.reasoning.taking import CORROBORATED, rank
 from archive.reasoning.times import Times

@@ -17,18 +17,19 @@ from archive.reasoning.docket import (
     configuration_holds,
     question_holds,
     unread_holds,
+    unsigned,
 )
 from archive.reasoning.ground import Ground
+from archive.reasoning.policy import told
 from archive.records.decision import Approval, Decision
 from archive.records.library import Library
 from archive.records.part import LICENSED, Answer, Part, Treatment
 from archive.records.person import Person
 from archive.records.policy import needs_letter
+from archive.records.practice import BOOK
 
 REFITTING = ("refit", "refit-repaired")
 FOREIGN = {"not-ours": "It is not ours", "quarantine": "It is in quarantine"}
-FEWEST_OPTIONS = 2
-SIGNATURES = 2
 
 
 def survives(part: Part) -> bool:
@@ -47,11 +48,11 @@ def know_treatments(ground: Ground, docket: Docket, part: Part) -> dict[str, Fin
     for treatment in part.treatments:
         ref = f"{part.ref}#{treatment.id}"
         holds = [*common, *_treatment_holds(ground, docket, part, treatment)]
-        found[ref] = (
-            Finding(HOLD, tuple(holds))
-            if holds
-            else _cleared(ground.library, docket, part, treatment)
-        )
+        policy = told(ground.practice, ("C10", "C11"))
+        if holds:
+            found[ref] = Finding(HOLD, (*holds, *policy))
+        else:
+            found[ref] = _cleared(ground, docket, part, treatment, policy)
     return found
 
 
@@ -94,7 +95,9 @@ def treats_only(part: Part, decision: Decision) -> bool:
     return bool(about) and refs.issuperset(about) and part.zone not in decision.about
 
 
-def _cleared(library: Library, docket: Docket, part: Part, treatment: Treatment) -> Finding:
+def _cleared(
+    ground: Ground, docket: Docket, part: Part, treatment: Treatment, policy: Iterable[Reason]
+) -> Finding:
     ref = f"{part.ref}#{treatment.id}"
     work = ", ".join(treatment.operations)
     takes = "It takes nothing off."
@@ -102,16 +105,17 @@ def _cleared(library: Library, docket: Docket, part: Part, treatment: Treatment)
         takes = f"It takes off: {treatment.removes.what}. Kept at {treatment.removes.kept_at}."
     undone = "It can be undone." if treatment.reversible else "It can't be undone."
     photos = part.as_found.photos if part.as_found else ()
-    signed = tuple(decision.ref for decision in _naming(library, docket, part, ref))
+    signed = tuple(decision.ref for decision in _naming(ground.library, docket, part, ref))
     reasons = [
         Reason("C7", "It was recorded as found.", photos),
         Reason("C10", f"Cleared for this alone: {work}. {takes} {undone}", (ref,)),
-        Reason("C11", "The owner and a second person signed it on the evidence of today.", signed),
+        Reason("C11", "The owner and another person signed it on the evidence of today.", signed),
     ]
     reasons += [
         Reason("C12", f"Against {_words(answer.hazard)}: {answer.says}.", (part.ref,))
         for answer in treatment.hazards
     ]
+    reasons += policy
     reasons.append(Reason("C1", "For static display only: never approved data for flight."))
     return Finding(CLEARED, tuple(reasons))
 
@@ -158,7 +162,7 @@ def _treatment_holds(
     ground: Ground, docket: Docket, part: Part, treatment: Treatment
 ) -> Iterator[Reason]:
     ref = f"{part.ref}#{treatment.id}"
-    for says in _gaps(treatment):
+    for says in _gaps(treatment, ground.practice.options):
         yield Reason("C10", says, (ref,))
     if "refit" in treatment.operations:
         yield from configuration_holds(ground, part)
@@ -168,11 +172,11 @@ def _treatment_holds(
     yield from _signature_holds(ground, docket, part, treatment)
 
 
-def _gaps(treatment: Treatment) -> Iterator[str]:
+def _gaps(treatment: Treatment, fewest: int) -> Iterator[str]:
     if not treatment.operations:
         yield "It names no operation: nothing is to be done by it."
-    if len(set(treatment.options)) < FEWEST_OPTIONS:
-        yield "Fewer than two options were weighed."
+    if len(set(treatment.options)) < fewest:
+        yield f"Fewer than {'two' if fewest == BOOK.options else fewest} options were weighed."
     if treatment.choice is None:
         yield "No option is chosen."
     elif treatment.choice not in treatment.options:
@@ -245,16 +249,16 @@ def _decision_holds(
         says = f"“{decision.title}” says: {words}. That allows no more than tracing."
         yield Reason("C11", says, (decision.ref,))
     counted = [one for one in decision.approvals if one.by in standing.signed_by]
-    signed = {person.id for one in counted if (person := library.person(one.by))}
     if not any(_is_owners(ground, part, one) for one in counted):
         whose = "lender" if part.loan is not None else "owner"
         says = (
             f"Approval missing: the {whose} has not signed “{decision.title}” on today's evidence"
         )
         yield Reason("C11", f"{says}, by letter.", (decision.ref,))
-    if len(signed) < SIGNATURES:
-        says = f"Approval missing: “{decision.title}” needs a second signature."
-        yield Reason("C11", says, (decision.ref,))
+    rules = ground.practice
+    wanting = unsigned(library, decision, standing.signed_by, rules.touching, rules.touching_roles)
+    if wanting:
+        yield Reason("C11", wanting, (decision.ref,))
     found = part.as_found
     if found is not None and found.on is not None:
         early = [one for one in counted if one.on is not None and one.on < found.on]

@@ -22,6 +22,7 @@ from archive.reasoning.times import Times
 from archive.reasoning.zones import know_zones
 from archive.records.decision import Decision
 from archive.records.library import Library
+from archive.records.practice import practice
 from archive.records.question import Question
 from archive.records.support import leanings
 
@@ -91,6 +92,7 @@ def ground_of(
         circular=in_circles(library),
         grades=grades,
         measured=measured,
+        practice=practice(library.policy),
     )
 
 

@@ -6,6 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from archive.records.aircraft import Configuration, Event
+from archive.records.policy import Override
+from archive.records.practice import changes, refusal
 from archive.site.context import Context
 from archive.site.lists import frame
 from archive.site.page import Cell, Link, Page
@@ -46,12 +48,13 @@ class SisterShown:
 
 @dataclass(frozen=True, slots=True)
 class OverrideShown:
-    """A rule that this team applies differently."""
+    """A rule that this team applies differently; `idle` says why it is not applied, "" if it is."""
 
     rule: str
     says: str
     because: str
     signed: str
+    idle: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,11 +134,16 @@ def _shown(context: Context) -> AircraftShown:
             for one in aircraft.sisters
         ),
         overrides=tuple(
-            OverrideShown(
-                one.rule or "", one.says or "", one.because or "", context.signed(one.by, one.on)
-            )
-            for one in (policy.overrides if policy else ())
+            override_shown(context, one) for one in (policy.overrides if policy else ())
         ),
+    )
+
+
+def override_shown(context: Context, one: Override) -> OverrideShown:
+    """An override of the policy as pages tell it."""
+    idle = refusal(one) or ("" if changes(one) else "No field of it says how the rule changes.")
+    return OverrideShown(
+        one.rule or "", one.says or "", one.because or "", context.signed(one.by, one.on), idle
     )
 
 

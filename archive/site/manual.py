@@ -10,8 +10,9 @@ from pathlib import Path
 
 from markupsafe import Markup
 
+from archive.site.aircraft import override_shown
 from archive.site.context import Context
-from archive.site.manual_tables import table
+from archive.site.manual_tables import grid, table
 from archive.site.markdown import rendered
 from archive.site.page import Frame, Link, Page
 
@@ -78,11 +79,36 @@ def pages(context: Context) -> Iterator[Page]:
         yield Page(f"how/{one.name}.html", "manual", frame, ManualShown(prose, links, one.name))
 
 
+def _policy(context: Context) -> Markup:
+    """What this team's policy changes in the rules, and who said why."""
+    policy = context.library.policy
+    shown = [override_shown(context, one) for one in (policy.overrides if policy else ())]
+    if not shown:
+        return Markup("<p>This team changes none of them.</p>")
+    return grid(
+        ("Rule", "What holds instead", "Why", "Who"),
+        Markup("").join(
+            Markup(
+                '<tr><th scope="row"><a href="#{0}">{0}</a></th><td data-label="Instead">{1}</td>'
+                '<td data-label="Why">{2}</td><td data-label="Who">{3}</td></tr>'
+            ).format(
+                one.rule,
+                f"{one.says} Not applied: {one.idle}" if one.idle else one.says,
+                one.because,
+                one.signed,
+            )
+            for one in shown
+        ),
+    )
+
+
 def _set(context: Context, text: str, names: frozenset[str]) -> Markup:
     """A page of the manual as HTML, its `{table NAME}` lines filled from the code."""
     pieces = _TABLE.split(text)
     told = []
     for place, piece in enumerate(pieces):
-        made = table(piece) if place % 2 else None
+        made = None
+        if place % 2:
+            made = _policy(context) if piece == "policy" else table(piece)
         told.append(made or rendered(piece, lambda ref: context.href(ref) or None, pages=names))
     return Markup("").join(told)

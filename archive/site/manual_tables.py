@@ -9,6 +9,7 @@ from markupsafe import Markup, escape
 
 from archive.core.messages import MESSAGES
 from archive.core.rules import CLEARING, DATING, FALLING, GRADING, LIFTING, MEASURING, USING
+from archive.records.practice import CHANGEABLE
 from archive.records.schema import KINDS, SINGLES, YAML_KINDS
 from archive.records.spec import TYPES, Node, Spec, fields_of, key_of
 
@@ -34,7 +35,17 @@ def _rules(rules: Mapping[str, str]) -> Markup:
         Markup('<tr id="{0}"><th scope="row">{0}</th><td>{1}</td></tr>').format(number, says)
         for number, says in rules.items()
     )
-    return _grid(("Rule", "What it says"), rows)
+    return grid(("Rule", "What it says"), rows)
+
+
+def _changeable() -> Markup:
+    rows = Markup("").join(
+        Markup('<tr><th scope="row"><a href="#{0}">{0}</a></th><td>{1}</td></tr>').format(
+            rule, Markup(", ").join(Markup("<code>{}</code>").format(name) for name in fields)
+        )
+        for rule, fields in CHANGEABLE.items()
+    )
+    return grid(("Rule", "Field that changes it"), rows)
 
 
 def _messages() -> Markup:
@@ -46,7 +57,7 @@ def _messages() -> Markup:
         ).format(word, _coded(one.happened), _coded(one.cause), _coded(one.mend))
         for word, one in MESSAGES.items()
     )
-    return _grid(("Word", "What happened", "Why it usually does", "What to do"), rows)
+    return grid(("Word", "What happened", "Why it usually does", "What to do"), rows)
 
 
 def _fields() -> Markup:
@@ -64,7 +75,7 @@ def _record(file: str, record: type[Node]) -> Markup:
         if place:
             told.append(Markup("<h4><code>{}</code></h4>").format(" → ".join(place)))
         rows = Markup("").join(_field(name, spec) for name, spec in fields_of(group).items())
-        told.append(_grid(("Field", "Takes", "What it means"), rows))
+        told.append(grid(("Field", "Takes", "What it means"), rows))
     return Markup("").join(told)
 
 
@@ -115,7 +126,8 @@ def _coded(text: str) -> Markup:
     )
 
 
-def _grid(heads: tuple[str, ...], rows: Markup) -> Markup:
+def grid(heads: tuple[str, ...], rows: Markup) -> Markup:
+    """A table of the manual: its heads, and its rows as they are."""
     head = Markup("").join(Markup('<th scope="col">{}</th>').format(word) for word in heads)
     return Markup(
         '<table class="grid stacked"><thead><tr>{}</tr></thead><tbody>{}</tbody></table>'
@@ -131,6 +143,7 @@ _TABLES: Mapping[str, Callable[[], Markup]] = MappingProxyType(
         "falling-rules": lambda: _rules(FALLING),
         "lifting-rules": lambda: _rules(LIFTING),
         "using-rules": lambda: _rules(USING),
+        "changeable-rules": _changeable,
         "messages": _messages,
         "fields": _fields,
     }

@@ -96,10 +96,10 @@ GAPS = [
      "C11", "owner has not signed"),
     (", letter: owner-letter", "", "C11", "by letter"),
     ("name: Oda Wiik, role: owner", "name: Oda Wiik", "C11", "owner has not signed"),
-    ("  - {by: HB, role: lead, on: 2026-07-18, state: PINNED}\n", "", "C11", "second signature"),
+    ("  - {by: HB, role: lead, on: 2026-07-18, state: PINNED}\n", "", "C11", "1 of 2 signatures"),
     ("  - {by: HB, role: lead, on: 2026-07-18, state: PINNED}\n",
      "  - {by: OW, role: lead, on: 2026-07-18, state: PINNED, letter: owner-letter}\n",
-     "C11", "second signature"),
+     "C11", "1 of 2 signatures"),
     ("survives: whole\n", "survives: whole\nstatus: quarantine\n", "C13", "quarantine"),
     ("survives: whole\n", "survives: whole\nfitted: {from: tail-post-mod}\n", "C6", "was not"),
 ]  # fmt: skip

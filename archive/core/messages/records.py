@@ -158,8 +158,14 @@ RECORDS: dict[str, Message] = {
     ),
     "policy-not-applied": Message(
         "An override in policy.yaml isn't applied.",
-        "This version reads overrides and shows them, and keeps to its own rules.",
-        "Nothing is to be done; don't rely on it. A ruling under `graded:` does count.",
+        "Its rule is none that a policy can change, or no field says how: `grade`, `number`, "
+        "`share`, `also`, `roles` or `always`.",
+        "See which rules can be changed under *The grades*. Until then don't rely on it.",
+    ),
+    "policy-refused": Message(
+        "An override in policy.yaml is refused.",
+        "It would loosen a rule that guards metal or an original, or it has another rule's field.",
+        "Take it out, or make it stricter than the rule. Until then the rule holds as it is.",
     ),
     "ref-unknown": Message(
         "A REF names a record that isn't there.",
