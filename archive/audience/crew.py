@@ -205,6 +205,7 @@ def _measured_without(measured: Measured, sealed: frozenset[str]) -> Measured:
         way_out="",
         finding=Finding(measured.finding.verdict, (Reason("M5", KEPT),)),
         errors=(),
+        laid_over=(),
     )
 
 

@@ -79,6 +79,12 @@ def lines(result: Measured, units: str) -> Iterator[str]:
     """A result as the command tells it, line by line; `units` is in or mm."""
     from archive.core.rounding import show_mm
 
+    if result.laid_over:
+        yield f"{result.finding.verdict}:"
+        for reason in result.finding.reasons[1:]:
+            yield f"[{reason.rule}] {reason.says}"
+        yield f"To halve the error: {result.would_halve}"
+        return
     if result.value_mm is None or result.u_mm is None:
         yield f"no size: {result.refused}"
         if result.way_out:

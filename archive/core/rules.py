@@ -146,6 +146,9 @@ MEASURING: Mapping[str, str] = MappingProxyType(
         "M10": "Two figures agree where their difference lies within its own 95 % error; what they "
         "share (a photograph, a surveyed point, a tape) can't explain a difference. Two figures "
         "off one photograph do not corroborate each other.",
+        "M11": "A mock-up is laid over a photograph by the cameras of both. It gives no size: it "
+        "says for each point how far the two stand apart, and whether that is more than the error "
+        "explains 19 times in 20.",
     }
 )
 

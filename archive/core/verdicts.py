@@ -109,6 +109,35 @@ class Simulated:
 
 
 @dataclass(frozen=True, slots=True)
+class LaidOver:
+    """Where a point of a mock-up stands against the same point on a period photograph.
+
+    `along` is, for each of the aircraft's axes in the plane of the thing, (axis, mm, 95 %
+    half-width); `differs` says that the two stand apart by more than the errors explain. `photo` is
+    the REF of the period photograph, `seen_px` where the point is picked on it, and `stands_px`
+    where the mock-up's point would be seen there.
+    """
+
+    point: str
+    along: tuple[tuple[str, float, float], ...]
+    differs: bool
+    photo: str
+    seen_px: tuple[float, float]
+    stands_px: tuple[float, float]
+
+    def as_json(self) -> dict[str, object]:
+        """The point as plain values, for `--json`."""
+        return {
+            "point": self.point,
+            "along": [{"axis": axis, "mm": mm, "half95_mm": half} for axis, mm, half in self.along],
+            "differs": self.differs,
+            "photo": self.photo,
+            "seen_px": list(self.seen_px),
+            "stands_px": list(self.stands_px),
+        }
+
+
+@dataclass(frozen=True, slots=True)
 class Measured:
     """What a measurement gives: a size with its error, or the reason why it gives none.
 
@@ -118,6 +147,7 @@ class Measured:
     `would_halve` says what would halve the error. `errors` are the independent sources, each with
     the signed effect (mm) of one standard deviation: what two measurements share is found by name.
     `chi2` and `dof` tell how well the picks fit. `simulated` is there only where it was asked for.
+    A mock-up gives no size either, and is not refused: `laid_over` has its points.
     """
 
     ref: str
@@ -135,6 +165,7 @@ class Measured:
     chi2: float = 0.0
     dof: int = 0
     simulated: Simulated | None = None
+    laid_over: tuple[LaidOver, ...] = ()
 
     def as_json(self) -> dict[str, object]:
         """The measurement as plain values, for `--json`."""
@@ -152,6 +183,7 @@ class Measured:
             "would_halve": self.would_halve,
             "chi2": self.chi2,
             "dof": self.dof,
+            "laid_over": [point.as_json() for point in self.laid_over],
             "simulated": None
             if simulated is None
             else {

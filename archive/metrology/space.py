@@ -87,24 +87,24 @@ class Scene:
 
 def length_in_space(scene: Scene, one: str, other: str, draws: int = 0) -> Outcome:
     """The distance between two named points."""
-    solved = _solve(scene, (one, other))
+    solved = solve(scene, (one, other))
     if isinstance(solved, NoEstimate):
         return solved
     problem, found, left, names, network = solved
     a, b = (network.column(network.points.index(name)) for name in (one, other))
     result = estimate(problem, found, left, names, apart(a, b, 3), draws)
-    return result if isinstance(result, NoEstimate) else _finished(result, scene, found, network)
+    return result if isinstance(result, NoEstimate) else finished(result, scene, found, network)
 
 
 def camera_distance(scene: Scene, one: str, other: str, draws: int = 0) -> Outcome:
     """How far the first view's camera stood from the middle between two named points."""
-    solved = _solve(scene, (one, other))
+    solved = solve(scene, (one, other))
     if isinstance(solved, NoEstimate):
         return solved
     problem, found, left, names, network = solved
     a, b = (network.column(network.points.index(name)) for name in (one, other))
     result = estimate(problem, found, left, names, _from_camera(a, b), draws)
-    return result if isinstance(result, NoEstimate) else _finished(result, scene, found, network)
+    return result if isinstance(result, NoEstimate) else finished(result, scene, found, network)
 
 
 def _from_camera(one: int, other: int) -> Figure:
@@ -130,7 +130,8 @@ def _from_camera(one: int, other: int) -> Figure:
 Solved = tuple[Problem, Fit, tuple[str, ...], tuple[str, ...], Network]
 
 
-def _solve(scene: Scene, sought: tuple[str, str]) -> Solved | NoEstimate:
+def solve(scene: Scene, sought: tuple[str, ...]) -> Solved | NoEstimate:
+    """The network of a scene, fitted: its problem, fit, what was left out, and the picks' names."""
     cameras: list[list[tuple[Array, float]]] = []
     for view in scene.views:
         found = _cameras(scene, view)
@@ -196,7 +197,7 @@ def _cameras(scene: Scene, view: View) -> list[tuple[Array, float]] | NoEstimate
     return found
 
 
-def _settled(scene: Scene, cameras: list[Array], sought: tuple[str, str]) -> Solved | NoEstimate:
+def _settled(scene: Scene, cameras: list[Array], sought: tuple[str, ...]) -> Solved | NoEstimate:
     network = Network()
     start: dict[str, Array] = {}
     names = dict.fromkeys(name for view in scene.views for name in view.picks)
@@ -282,7 +283,7 @@ def _first(scene: Scene, cameras: list[Array], name: str) -> Array | None:
     return triangulated(np.array(matrices), np.array(pixels))
 
 
-def _unmirrored(scene: Scene, best: Solved, sought: tuple[str, str]) -> Solved | NoEstimate:
+def _unmirrored(scene: Scene, best: Solved, sought: tuple[str, ...]) -> Solved | NoEstimate:
     """The solution, unless it fits badly and the picture turned over fits far better."""
     found = best[1]
     if found.dof < 1 or found.chi2 / found.dof < 3 or chi2_tail(found.chi2, found.dof) > 1e-3:
@@ -305,7 +306,7 @@ def _unmirrored(scene: Scene, best: Solved, sought: tuple[str, str]) -> Solved |
     return best
 
 
-def _finished(result: Estimate, scene: Scene, found: Fit, network: Network) -> Estimate:
+def finished(result: Estimate, scene: Scene, found: Fit, network: Network) -> Estimate:
     """The estimate with what is to be said of the cameras, wider where the lens axis is unknown."""
     for i in range(len(network.cameras)):
         u = float(np.sqrt(found.covariance[i * SIZE + LOG_F, i * SIZE + LOG_F]))

@@ -104,7 +104,8 @@ def _figure(
         if found is None:
             return Taking(NONE, "G20", "The measurement named is not in the record.")
         if found.value_mm is None:
-            return Taking(NONE, "G20", f"It gives no figure: {found.refused}")
+            why = found.refused or "a mock-up is compared, not measured."
+            return Taking(NONE, "G20", f"It gives no figure: {why}")
         size = show_mm(found.value_mm, found.half95_mm, units_of(library))
         return replace(taking, says=f"{taking.says} It measures {size}.")
     if item.value is None:

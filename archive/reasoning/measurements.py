@@ -49,6 +49,8 @@ def _measured(asked: Asked, draws: int) -> Measured:
     from archive.metrology.outcome import NoEstimate
     from archive.reasoning.methods import work_out
 
+    if measurement.method == "mock-up":
+        return _laid_over(asked)
     outcome, refs = work_out(asked, draws)
     if isinstance(outcome, NoEstimate):
         return _refused(measurement, "M8", outcome.reason, outcome.way_out, refs)
@@ -92,6 +94,37 @@ def _measured(asked: Asked, draws: int) -> Measured:
     )
 
 
+def _laid_over(asked: Asked) -> Measured:
+    from archive.metrology.outcome import NoEstimate
+    from archive.reasoning.mock_ups import lay_over, told
+
+    found, refs, errors = lay_over(asked)
+    if isinstance(found, NoEstimate):
+        return _refused(asked.measurement, "M8", found.reason, found.way_out, refs)
+    reasons = [
+        Reason("M1", f"By {METHOD_WORDS['mock-up']}.", tuple(dict.fromkeys(refs))),
+        *(Reason("M11", told(point)) for point in found),
+    ]
+    budget = _budget(asked.library, errors)
+    u = math.sqrt(sum(term * term for _, term, _ in budget))
+    reasons.append(Reason("M5", f"The largest of these errors is {_share(budget, u)}."))
+    differs = any(point.differs for point in found)
+    return Measured(
+        ref=asked.measurement.ref,
+        method="mock-up",
+        value_mm=None,
+        u_mm=None,
+        half95_mm=None,
+        budget=tuple((name, round(term, PLACES)) for name, term, _ in budget),
+        dominates=budget[0][0] if budget else "",
+        would_halve=_advice(budget, u),
+        refused=None,
+        way_out="",
+        finding=Finding("stands apart" if differs else "falls on it", tuple(reasons)),
+        laid_over=found,
+    )
+
+
 def _simulated(refit: Refit) -> Simulated:
     figures = (round(value, PLACES) for value in (refit.u, refit.low, refit.high))
     return Simulated(refit.draws, *figures)
@@ -106,6 +139,7 @@ METHOD_WORDS = {
     "symmetry": "the camera found from known points, and the likeness of the two hands",
     "several": "the cameras of all the photographs, found from known points",
     "circle": "the ellipse of its rim, beside a known length",
+    "mock-up": "laying the mock-up over the photograph, by the cameras of both",
 }
 """How a size is found, in words, by the record's `method`."""
 

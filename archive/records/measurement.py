@@ -8,7 +8,17 @@ from typing import Any
 from archive.records.common import Titled
 from archive.records.spec import Node, node, one_of, ref, spec_field, text
 
-METHODS = ("scale", "plane", "stations", "camera", "known-plane", "symmetry", "several", "circle")
+METHODS = (
+    "scale",
+    "plane",
+    "stations",
+    "camera",
+    "known-plane",
+    "symmetry",
+    "several",
+    "circle",
+    "mock-up",
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -58,7 +68,10 @@ class Measurement(Titled):
     )
     method: str | None = one_of(METHODS, "How the size is found.", required=True)
     between: tuple[str, ...] = spec_field(
-        "name", "The picks between which it is measured.", many=True, required=True
+        "name",
+        "The picks between which it is measured; for a mock-up the points that are compared.",
+        many=True,
+        required=True,
     )
     picks: tuple[Pick, ...] = node(Pick, "The picks.", many=True, required=True)
     references: tuple[KnownLength, ...] = node(KnownLength, "The known lengths.", many=True)

@@ -10,7 +10,7 @@ from archive.records.measurement import Measurement
 from archive.site.context import Context
 from archive.site.page import Cell, Frame, Link, Page, ReasonShown
 from archive.site.photo import PictureShown, may_alter, picture
-from archive.site.words import plain
+from archive.site.words import capital, plain
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +28,16 @@ class PickShown:
 
 
 @dataclass(frozen=True, slots=True)
+class StandsShown:
+    """Where a mock-up's point would be seen on the photograph, and the pick that it belongs to."""
+
+    from_left: str
+    from_top: str
+    left: str
+    top: str
+
+
+@dataclass(frozen=True, slots=True)
 class PickedShown:
     """A photograph with its picks."""
 
@@ -35,6 +45,7 @@ class PickedShown:
     picture: PictureShown | None
     alter: bool
     picks: tuple[PickShown, ...]
+    stands: tuple[StandsShown, ...]
 
     @property
     def ends(self) -> tuple[PickShown, ...]:
@@ -63,9 +74,20 @@ class TermShown:
 
 
 @dataclass(frozen=True, slots=True)
-class ResultShown:
-    """What it comes to: the size with its error, or why there is none."""
+class LaidShown:
+    """A point of a mock-up against the photograph's: how far it stands off, in words."""
 
+    point: str
+    ways: tuple[str, ...]
+    verdict: str
+
+
+@dataclass(frozen=True, slots=True)
+class ResultShown:
+    """What it comes to: the size with its error, the points of a mock-up, or why there is none."""
+
+    verdict: str
+    laid: tuple[LaidShown, ...]
     size: str
     other_size: str
     refused: str
@@ -186,6 +208,15 @@ def _result(context: Context, found: Measured | None) -> ResultShown | None:
                 width = f"{100 * min(share, 1.0):.1f}"
                 terms.append(TermShown(name, f"{u_mm:.1f}\u00a0mm", f"{100 * share:.0f} %", width))
     return ResultShown(
+        capital(found.finding.verdict),
+        tuple(
+            LaidShown(
+                plain(point.point),
+                tuple(shift_words(context, *along) for along in point.along),
+                "stands apart" if point.differs else "falls on it, as far as can be told",
+            )
+            for point in found.laid_over
+        ),
         size,
         other,
         found.refused or "",
@@ -195,6 +226,15 @@ def _result(context: Context, found: Measured | None) -> ResultShown | None:
         tuple(terms),
         context.reasons(found.finding, found.ref),
     )
+
+
+WAYS = {"x": ("aft", "forward"), "y": ("to starboard", "to port"), "z": ("higher", "lower")}
+
+
+def shift_words(context: Context, axis: str, mm: float, half95_mm: float) -> str:
+    """How far a point stands off along one of the aircraft's axes, and which way."""
+    first, _ = context.both(abs(mm), half95_mm)
+    return f"{first} {WAYS[axis][0 if mm >= 0 else 1]}"
 
 
 def _roles(context: Context, measurement: Measurement) -> dict[str, str]:
@@ -235,4 +275,21 @@ def _picked(context: Context, measurement: Measurement, ref: str) -> PickedShown
         picture(context, id_, alt),
         photo is not None and may_alter(context, photo),
         tuple(picks),
+        _stands(context, measurement, f"photos/{id_}"),
+    )
+
+
+def _stands(context: Context, measurement: Measurement, ref: str) -> tuple[StandsShown, ...]:
+    found = context.findings.measurements.get(measurement.ref)
+    facts = context.view.images.get(ref.partition("/")[2])
+    if found is None or facts is None:
+        return ()
+
+    def at(px: tuple[float, float]) -> tuple[str, str]:
+        return f"{100 * px[0] / facts.width_px:.2f}%", f"{100 * px[1] / facts.height_px:.2f}%"
+
+    return tuple(
+        StandsShown(*at(point.seen_px), *at(point.stands_px))
+        for point in found.laid_over
+        if point.photo == ref
     )

@@ -311,6 +311,27 @@ def test_surveyed_points_and_lengths_are_not_mixed_on_a_plane(weighed):
     assert "goes by surveyed points" in found.refused
 
 
+@pytest.mark.parametrize(
+    ("photos", "more", "says"),
+    [
+        ("[one]", "", "laid over one period photograph"),
+        ("[one, two]", "", "Nobody says on which plane"),
+        ("[one, two]", "on_plane: {axis: y, at: 0 mm}", "isn't picked on “Photo two”"),
+    ],
+)
+def test_a_mock_up_that_gives_no_hold_is_refused(weighed, photos, more, says):
+    text = photo("one", more=SIZE) + photo("two", more=SIZE).replace("period", "mock-up") + RULE
+    text += (
+        pitch(photo=photos, method="mock-up", more=more)
+        .replace("- {point: a, ", "- {point: a, photo: one, ")
+        .replace("- {point: b, ", "- {point: b, photo: one, ")
+        .replace("- {point: c, ", "- {point: c, photo: one, ")
+        .replace("- {point: d, ", "- {point: d, photo: one, ")
+    )
+    result = measured(weighed, text)
+    assert says in result.refused and result.way_out and not result.laid_over
+
+
 def test_a_rule_needs_no_pedigree(weighed):
     """A known length of a thing that is none of the aircraft's gives a scale all the same."""
     rule = RULE.replace("survives: whole", "survives: whole\nstatus: not-ours")
