@@ -7,6 +7,12 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Any, TypeVar
 
+from archive.audience.estimates import (
+    KEPT,
+    estimated_without,
+    held_without,
+    together_without,
+)
 from archive.audience.foreseen import foreseen_without
 from archive.audience.view import View
 from archive.core.findings import Finding, Reason
@@ -27,8 +33,6 @@ from archive.core.verdicts import (
 from archive.reasoning.rights import rights_of
 from archive.records.library import Library
 from archive.records.spec import Node, Record, fields_of
-
-KEPT = "It rests on a record that is kept from this site."
 
 AnyNode = TypeVar("AnyNode", bound=Node)
 
@@ -155,6 +159,11 @@ def _findings_without(findings: Findings, sealed: frozenset[str]) -> Findings:
             for ref, spell in findings.spells.items()
         },
         clashes=tuple(_clash_without(clash, sealed) for clash in findings.clashes),
+        estimates={
+            ref: estimated_without(found, findings.claims[ref], sealed)
+            for ref, found in findings.estimates.items()
+            if shown(ref)
+        },
     )
 
 
@@ -231,15 +240,13 @@ def _clash_without(clash: Clash, sealed: frozenset[str]) -> Clash:
 
 
 def _graded_without(graded: Graded, sealed: frozenset[str]) -> Graded:
-    held = graded.held
-    if held is not None and _names(held.taken_from, sealed):
-        held = dataclasses.replace(held, taken_from="", says=KEPT)
     return dataclasses.replace(
         graded,
         finding=_finding_without(graded.finding, sealed),
         items=tuple(_item_without(item, sealed) for item in graded.items),
         rivals=tuple(ref for ref in graded.rivals if not _names(ref, sealed)),
-        held=held,
+        held=held_without(graded.held, sealed) if graded.held else None,
+        together=together_without(graded.together, graded, sealed),
     )
 
 

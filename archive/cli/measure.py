@@ -23,7 +23,7 @@ from archive.cli.exits import (
 )
 
 if TYPE_CHECKING:
-    from archive.core.verdicts import Measured
+    from archive.core.verdicts import Findings, Measured
 
 
 @click.command(epilog=epilog(FINE, WRONG_USE, UNREADABLE))
@@ -63,14 +63,17 @@ def measure(ids: tuple[str, ...], content: Path | None, simulate: bool, as_json:
             again = weigh(folder, private_cache(folder), simulate=chosen).findings.measurements
             results = [again[result.ref] for result in results]
     if as_json:
-        plain = [result.as_json() for result in results]
+        plain = [
+            {**result.as_json(), "counts_in": counts_in(weighed.findings, result.ref)}
+            for result in results
+        ]
         click.echo(json.dumps(plain, ensure_ascii=False, indent=2))
         sys.exit(FINE)
     aircraft = weighed.library.aircraft
     units = (aircraft.units if aircraft else None) or "mm"
     for result in results:
         click.echo(f"{result.ref}: {weighed.library.title(result.ref)}")
-        for line in lines(result, units):
+        for line in (*lines(result, units), *told_in(weighed.findings, result.ref, units)):
             click.echo(f"    {line}")
     sys.exit(FINE)
 
@@ -103,6 +106,39 @@ def lines(result: Measured, units: str) -> Iterator[str]:
     if found:
         low, high = (show_mm(value, None, units) for value in (found.low_mm, found.high_mm))
         yield f"Simulated {found.draws} times: u {found.u_mm:.1f} mm, {low} to {high}"
+
+
+def counts_in(findings: Findings, ref: str) -> list[dict[str, object]]:
+    """The claims in which a measurement stands, its share there, and what they come to."""
+    return [
+        {
+            "claim": claim,
+            "share": line.share,
+            "why": line.why,
+            "verdict": found.finding.verdict,
+            "value_mm": found.together.value_mm if found.together else None,
+            "half95_mm": found.together.half95_mm if found.together else None,
+        }
+        for claim, found in findings.estimates.items()
+        for line in found.lines
+        if line.measured == ref
+    ]
+
+
+def told_in(findings: Findings, ref: str, units: str) -> Iterator[str]:
+    """The same, line by line."""
+    from archive.core.rounding import show_mm
+
+    for one in counts_in(findings, ref):
+        value, half = one["value_mm"], one["half95_mm"]
+        size = "no value together"
+        if isinstance(value, float) and isinstance(half, float):
+            size = show_mm(value, half, units)
+        share = one["share"]
+        if isinstance(share, float) and share:
+            yield f"In {one['claim']} it counts for {share:.0%} of {size} ({one['verdict']})"
+        else:
+            yield f"In {one['claim']} it is not counted in ({one['verdict']}). {one['why']}"
 
 
 def _other(units: str) -> str:

@@ -84,10 +84,14 @@ def why(ref: str, use: str | None, as_of: date | None, content: Path | None, as_
             plain = [plain[0] | about]
         if name in weighed.findings.claims:
             plain[0]["lifts"] = [step.as_json() for step in steps]
+        if name in weighed.findings.estimates:
+            plain[0]["estimate"] = weighed.findings.estimates[name].as_json()
         click.echo(json.dumps(plain[0] if len(plain) == 1 else plain, ensure_ascii=False, indent=2))
     else:
         for asks, finding in findings:
             _tell(asks, finding)
+        if name in weighed.findings.estimates:
+            _tell("What its figures come to", weighed.findings.estimates[name].finding)
         if steps:
             click.echo("What would lift it, the cheapest first:")
         for step in steps:

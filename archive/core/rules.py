@@ -152,6 +152,38 @@ MEASURING: Mapping[str, str] = MappingProxyType(
     }
 )
 
+ESTIMATING: Mapping[str, str] = MappingProxyType(
+    {
+        "E1": "The figures of one claim stand on one axis. What is no evidence for the claim, and "
+        "a measurement that is refused, gives no figure.",
+        "E2": "Taken together are the figures that carry the claim's grade. Each witness counts "
+        "once, prints of one negative by the best of them; measurements on one photograph count "
+        "with the errors that they share. Weaker figures are set beside them, and not counted in.",
+        "E3": "Together they come to the mean of least squares, with the errors that they share: "
+        "what is shared (a tape, a known length, a photograph, a pick) is never averaged away. "
+        "None counts for less than nothing.",
+        "E4": "Where they scatter more than their errors say, the error is widened, "
+        "never narrowed, and always from the single figures, never from a mean that was "
+        "widened before.",
+        "E5": "Three or more pieces of one row may truly differ. Their spread is then told, and "
+        "the error of their mean follows from it.",
+        "E6": "Figures disagree where the worst pair is farther apart than the error of their "
+        "difference (a chance of 5 %, shared among the pairs), or where they scatter 1.96 times as "
+        "much as their errors say. The claim is then not settled, and has no value of them "
+        "together.",
+        "E7": "Where figures disagree, the usual explanations are looked for in the records: "
+        "another state of the aircraft, the other hand, another plane, a flipped print, a "
+        "retouched one, two readings of one negative, a half for a whole. They settle nothing.",
+        "E8": "A stock size is named only where the claim says of which row, where it is right 9 "
+        "times in 10, and where no other size of the row lies within the error.",
+        "E9": "A figure that a person chose stands beside the estimate and does not move it; where "
+        "it lies outside the 95 % error, that is told.",
+        "E10": "With a tolerance, it is told how often a part made to the figure lies within it of "
+        "the true size, by the error held.",
+    }
+)
+"""What several figures of one size come to."""
+
 FALLING: Mapping[str, str] = MappingProxyType(
     {
         "I1": "A claim crosses the floor of a step: said for trial stock, seen for a cut.",

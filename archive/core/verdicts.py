@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
+from archive.core.estimated import Estimated, Together
 from archive.core.findings import Finding, Reason
 
 GRADES = ("on the airframe", "matched", "corroborated", "seen", "said", "conjecture")
@@ -59,8 +60,9 @@ class ItemTaken:
 class Held:
     """The size that is held for a claim, in millimetres; `half95_mm` None where no error was given.
 
-    `taken_from` is the REF of the record that it comes from, `measured` that of the measurement
-    which gave it, "" where a person wrote it.
+    `taken_from` is the REF of the record that it comes from, of several taken together that of
+    which counts most; `measured` that of the measurement which gave it, "" where a person wrote it.
+    `errors` are the sources of error of several taken together, as in `Measured`.
     """
 
     value_mm: float
@@ -68,6 +70,7 @@ class Held:
     taken_from: str
     says: str
     measured: str = ""
+    errors: tuple[tuple[str, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,9 +81,9 @@ class Graded:
     openly against it; `earned` is the grade of the evidence alone, before any ruling; `items` is
     how each item of evidence was taken, in file order; `rivals` are REFs of rival claims;
     `witnesses` counts the independent witnesses behind it; `state` is the short code of the
-    evidence it rests on; `held` is the size, for claims of size and position; `told` are sentences
-    about what the program can't weigh yet. `by_book` is the grade that the rule book gives it,
-    where the team's policy may have lowered it, else "".
+    evidence it rests on; `held` is the size, for claims of size and position, and `together` what
+    its figures come to; `told` are sentences about what the program can't weigh yet. `by_book` is
+    the grade that the rule book gives it, where the team's policy may have lowered it, else "".
     """
 
     ref: str
@@ -96,6 +99,7 @@ class Graded:
     held: Held | None
     told: tuple[str, ...] = ()
     by_book: str = ""
+    together: Together | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -318,3 +322,5 @@ class Findings:
     """REF of a state → when it began and ended."""
     clashes: tuple[Clash, ...]
     """The contradictions among dates, in the order in which they were met."""
+    estimates: Mapping[str, Estimated] = field(default_factory=dict)
+    """REF of a claim of size or position with evidence → what its figures come to."""

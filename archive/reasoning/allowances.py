@@ -42,6 +42,8 @@ TERMS: Mapping[str, tuple[str, str]] = MappingProxyType(
         "pick": ("the picks on {}", "Pick every end four times and take the mean, or scan finer."),
         "survey": ("the surveyed points of {}", "Survey the known points again, more closely."),
         "known": ("the known length {}", "Measure that length on the metal more closely."),
+        "figure": ("a figure of {}", "Take that figure again, more closely."),
+        "spread": ("pieces that differ, of {}", "Measure more pieces of the row."),
         "tape": ("the tape, the same for all of {}", "Check the tape against a better one."),
         "lens": ("the lens of {}", "Pick more known points, spread in depth."),
         "stretch": ("uneven stretch of {}", "Scan the print with a rule on two sides."),

@@ -279,7 +279,7 @@ class _Claim:
             return
         whole = held.taken_from.partition("#")[0]
         for item in self.now.items:
-            if item.ref != held.taken_from or item.value_mm != held.value_mm:
+            if item.index != self._lead():
                 continue
             gauge = self.ground.measured.get(held.measured)
             title = self.library.title(gauge.ref if gauge else whole)
@@ -290,6 +290,18 @@ class _Claim:
             tight = self._with("L12", asks, item, value=self._figure(), measured=None)
             yield replace(tight, rests_on=(item.ref, gauge.ref) if gauge else (item.ref,))
             return
+
+    def _lead(self) -> int:
+        """The place of the item whose figure counts most in what is held; -1 for none."""
+        joined, held = self.now.together, self.now.held
+        if joined is not None and joined.value_mm is not None:
+            return max(joined.counted, key=lambda pair: (pair[1], -pair[0]))[0]
+        same = (
+            item.index
+            for item in self.now.items
+            if held and (item.ref, item.value_mm) == (held.taken_from, held.value_mm)
+        )
+        return next(same, -1)
 
     # What isn't found yet
 

@@ -7,15 +7,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from archive.core.dates import show_bounds
+from archive.core.estimated import Together
 from archive.core.findings import Finding, Reason
 from archive.core.lengths import COVER
 from archive.core.rounding import show_mm
 from archive.core.verdicts import Graded, Held, ItemTaken, Measured
 from archive.reasoning.canon import state_code
 from archive.reasoning.evidence import FIGURED, take, units_of
+from archive.reasoning.figures import together
 from archive.reasoning.ground import Ground
 from archive.reasoning.independence import generation_rank, witness_key
 from archive.reasoning.measurements import apart_u, seen_on
@@ -27,6 +29,7 @@ from archive.reasoning.taking import (
     SAID,
     SEEN,
     Taking,
+    Witness,
     rank,
 )
 from archive.records.claim import Claim, Ruling
@@ -38,15 +41,6 @@ WORDS_SUFFICE = frozenset({"material", "finish"})
 """Aspects for which two first-hand dated papers corroborate (G6)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Witness:
-    """One independent witness among a claim's evidence: its best-generation item."""
-
-    key: str
-    taken: ItemTaken
-    taking: Taking
-
-
 def grade_claim(ground: Ground, part: Part, claim: Claim) -> Graded:
     """The grade of one claim by its own evidence and rulings; rivals are set beside it later."""
     pairs = [take(ground, part, claim, i) for i in range(len(claim.evidence))]
@@ -56,13 +50,13 @@ def grade_claim(ground: Ground, part: Part, claim: Claim) -> Graded:
 def judge(ground: Ground, ref: str, claim: Claim, pairs: Sequence[Pair]) -> Graded:
     """The grade of a claim whose items have been taken one by one; `ref` is the claim's own."""
     pairs = _two_for_colour(claim, pairs)
-    book = _weighed(ground, claim, pairs, BOOK.witnesses)
+    book = _weighed(ground, ref, claim, pairs, BOOK.witnesses)
     ours, policy = book, Bearing()
     practice = ground.practice
     if practice.grades_otherwise:
         pairs, policy = lend_less(practice, pairs, bool(claim.graded))
         if policy.codes:
-            ours = stricter(book, _weighed(ground, claim, pairs, practice.witnesses))
+            ours = stricter(book, _weighed(ground, ref, claim, pairs, practice.witnesses))
     items = tuple(taken for taken, _ in pairs)
     state = state_code(ref, claim, ours.grade, items, ours.held, policy.codes)
     persons = practice.persons
@@ -79,18 +73,22 @@ def judge(ground: Ground, ref: str, claim: Claim, pairs: Sequence[Pair]) -> Grad
         witnesses=ours.witnesses,
         state=state,
         held=ours.held,
+        together=ours.together,
         by_book=_ruled(ground.library, book.grade, claim.graded, state, persons)[0]
         if policy.codes
         else "",
     )
 
 
-def _weighed(ground: Ground, claim: Claim, pairs: Sequence[Pair], enough: int) -> Weight:
+def _weighed(ground: Ground, ref: str, claim: Claim, pairs: Sequence[Pair], enough: int) -> Weight:
     """What the items of a claim come to; `enough` independent witnesses corroborate it."""
     support = [pair for pair in pairs if not pair[0].against]
     witnesses = _witnesses(ground, claim, support)
     grade, reasons, carriers = _earned(ground, claim, witnesses, support, enough)
-    clash = _clash(ground, witnesses, grade)
+    joined = None
+    if claim.aspect in FIGURED:
+        joined = together(ground, ref, claim, grade, witnesses, support)
+    clash = _clash(ground, witnesses, grade, pairs, joined)
     against = [pair for pair in pairs if pair[0].against]
     conflict = _conflict(ground, claim, grade, against, reasons)
     return Weight(
@@ -98,7 +96,8 @@ def _weighed(ground: Ground, claim: Claim, pairs: Sequence[Pair], enough: int) -
         reasons=(*reasons, *([clash] if clash else [])),
         not_settled=conflict or clash is not None,
         witnesses=len({witness.key for witness in witnesses}),
-        held=_held(claim, carriers),
+        held=_held(claim, carriers, pairs, joined),
+        together=joined,
     )
 
 
@@ -178,7 +177,7 @@ def _witnesses(ground: Ground, claim: Claim, support: Sequence[Pair]) -> list[Wi
         if not taking.cap:
             continue
         group = ground.groups.get(taken.group)
-        key = witness_key(group, claim.aspect or "") if group else taken.ref
+        key = witness_key(group, claim.aspect or "") if group else _piece(claim, taken)
         order = (
             generation_rank(ground.library, taken.ref.partition("#")[0]) if group else 0,
             rank(taking.cap),
@@ -191,6 +190,12 @@ def _witnesses(ground: Ground, claim: Claim, support: Sequence[Pair]) -> list[Wi
         if key not in best or order < best[key][0]:
             best[key] = (order, Witness(key, taken, taking))
     return [witness for _, witness in best.values()]
+
+
+def _piece(claim: Claim, taken: ItemTaken) -> str:
+    """The piece of metal that an item is: of a row, the member that was measured."""
+    member = claim.evidence[taken.index].member
+    return f"{taken.ref} {member}" if member else taken.ref
 
 
 def _earned(
@@ -286,20 +291,36 @@ def _agreement(library: Library, claim: Claim, one: Witness, other: Witness) -> 
     return Reason("G5" if images else "G6", f"{says}.", (one.taken.ref, other.taken.ref))
 
 
-def _clash(ground: Ground, witnesses: Sequence[Witness], grade: str) -> Reason | None:
-    """Two figures for one claim that can't both be right: not settled, whatever the grade (G21).
+def _clash(
+    ground: Ground,
+    witnesses: Sequence[Witness],
+    grade: str,
+    pairs: Sequence[Pair],
+    joined: Together | None,
+) -> Reason | None:
+    """Figures for one claim that can't all be right: not settled, whatever the grade (G21, E6).
 
-    Words don't beat metal: a figure that is only said is not set against a better one.
+    Words don't beat metal: a figure that is only said is not set against a better one. What comes
+    without an error has none that could explain a difference.
     """
+    if joined is not None and joined.verdict == "disagree":
+        two = [next(t for t, _ in pairs if t.index == i) for i in joined.pairs[0][:2]]
+        return _cannot_both(ground.library, two)
     floor = rank(SAID) if rank(grade) >= rank(SAID) else rank(SEEN)
     told = [w for w in witnesses if w.taken.value_mm is not None and rank(w.taking.cap) <= floor]
     for i, one in enumerate(told):
         for other in told[i + 1 :]:
-            if not agree(one.taken, other.taken, ground.measured):
-                figures = [_figure(ground.library, w.taken) for w in (one, other)]
-                says = f"Its own witnesses disagree: {' and '.join(figures)}."
-                return Reason("G21", says, (one.taken.ref, other.taken.ref))
+            bare = None in (one.taken.half95_mm, other.taken.half95_mm)
+            if bare and not agree(one.taken, other.taken, ground.measured):
+                return _cannot_both(ground.library, [one.taken, other.taken])
     return None
+
+
+def _cannot_both(library: Library, two: Sequence[ItemTaken]) -> Reason:
+    figures = " and ".join(_figure(library, taken) for taken in two)
+    return Reason(
+        "G21", f"Its own witnesses disagree: {figures}.", tuple(taken.ref for taken in two)
+    )
 
 
 def _figure(library: Library, taken: ItemTaken) -> str:
@@ -371,8 +392,17 @@ def _ruled(
     return grade, reasons
 
 
-def _held(claim: Claim, carriers: Sequence[Witness]) -> Held | None:
-    """The figure that a claim is held to: the tightest of the witnesses that carry its grade."""
+def _held(
+    claim: Claim, carriers: Sequence[Witness], pairs: Sequence[Pair], joined: Together | None
+) -> Held | None:
+    """The figure that a claim is held to: of its witnesses together, else the tightest of them."""
+    if joined is not None and joined.value_mm is not None and len(joined.counted) > 1:
+        lead = max(joined.counted, key=lambda pair: (pair[1], -pair[0]))[0]
+        taken = next(taken for taken, _ in pairs if taken.index == lead)
+        says = f"{len(joined.counted)} figures taken together."
+        return Held(
+            joined.value_mm, joined.half95_mm, taken.ref, says, taken.measured, joined.errors
+        )
     figures = [(w, w.taken.value_mm) for w in carriers if w.taken.value_mm is not None]
     if claim.aspect not in FIGURED or not figures:
         return None
@@ -386,5 +416,5 @@ def _held(claim: Claim, carriers: Sequence[Witness]) -> Held | None:
     )
     says = "The only figure of its grade."
     if len(figures) > 1:
-        says = f"The tightest of the {len(figures)} that carry the grade; not combined yet."
+        says = f"The tightest of the {len(figures)} that carry the grade: they disagree."
     return Held(value, best.taken.half95_mm, best.taken.ref, says, best.taken.measured)

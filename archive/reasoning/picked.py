@@ -216,6 +216,8 @@ def known_length(
             f"The known length, {asked.library.title(ref)}, comes without an error.",
             "Write it with its error.",
         )
+    if held.errors:
+        return held.value_mm, held.errors, ref
     source = asked.ground.measured.get(held.measured)
     if source is not None and source.errors:
         return held.value_mm, source.errors, ref

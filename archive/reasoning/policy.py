@@ -11,6 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from archive.core.dates import show_bounds
+from archive.core.estimated import Together
 from archive.core.findings import Reason
 from archive.core.verdicts import Held, ItemTaken
 from archive.reasoning.taking import CONJECTURE, NONE, Taking, lower, rank
@@ -29,6 +30,7 @@ class Weight:
     not_settled: bool
     witnesses: int
     held: Held | None
+    together: Together | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,14 +77,15 @@ def _lent(practice: Practice, taken: ItemTaken, taking: Taking) -> Pair:
 def stricter(book: Weight, ours: Weight) -> Weight:
     """The lower grade, the wider error; settled only where both have it settled."""
     grade = lower(book.grade, ours.grade)
-    held = ours.held
+    held, together = ours.held, ours.together
     if ours.held and book.held and _half(book.held) > _half(ours.held):
-        held = book.held
+        held, together = book.held, book.together
     return replace(
         ours,
         grade=grade,
         not_settled=book.not_settled or ours.not_settled,
         held=held,
+        together=together,
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from archive.core.verdicts import GRADES
+from archive.core.verdicts import GRADES, ItemTaken
 
 ON, MATCHED, CORROBORATED, SEEN, SAID, CONJECTURE = GRADES
 NONE = ""
@@ -25,6 +25,15 @@ class Taking:
     firm: bool = True
     image: bool = False
     clear: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Witness:
+    """One independent witness among a claim's evidence: its best-generation item."""
+
+    key: str
+    taken: ItemTaken
+    taking: Taking
 
 
 def rank(grade: str) -> int:

@@ -13,6 +13,7 @@ from archive.reasoning.circles import in_circles
 from archive.reasoning.clearance import know_part
 from archive.reasoning.decisions import SUPERSEDED, standings
 from archive.reasoning.docket import Docket, hosts_of
+from archive.reasoning.estimates import estimates
 from archive.reasoning.grades import grade_claim, set_beside
 from archive.reasoning.ground import Given, Ground, Size, broken_records
 from archive.reasoning.independence import ancestry, group_of, witness_groups
@@ -68,6 +69,7 @@ def weigh(
         dates=times.dates,
         spells=times.spells,
         clashes=times.clashes,
+        estimates=estimates(ground, claims),
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from archive.core.stock_sizes import STOCK
 from archive.core.verdicts import GRADES
 from archive.records.common import Signed
 from archive.records.spec import Node, node, one_of, ref, spec_field, text
@@ -35,6 +36,7 @@ class Evidence(Node):
     reading: str | None = one_of(READINGS, "How well it reads; clear where left out.")
     measured: str | None = ref(("measurements",), "The measurement that gives the value.")
     value: Any = spec_field("length", "The size that it gives.", signed=True)
+    member: str | None = text("Which of the part's members was measured, by tag.")
     quote: str | None = text("Its words, or what is seen, verbatim.")
     against: bool | None = spec_field("yesno", "`yes` where it speaks against the claim.")
     rival: str | None = spec_field("name", "The rival claim that it speaks for.")
@@ -75,6 +77,15 @@ class Claim(Node):
         ("configurations",), "For which state; left out: for the whole time the part was fitted."
     )
     tolerance: Any = spec_field("length", "What the job needs, as ±.")
+    stock: str | None = one_of(
+        STOCK, "The row of stock sizes that its maker would have taken it from."
+    )
+    made_to: Any = spec_field(
+        "length",
+        "The figure that a person chose to make it to, with the reason.",
+        judged=True,
+        bare=False,
+    )
     rival_of: str | None = spec_field("name", "The claim of this part that it contradicts.")
     applies_to: tuple[str, ...] = text("The members it holds for, by tag.", many=True)
     evidence: tuple[Evidence, ...] = node(Evidence, "What speaks for it and against.", many=True)

@@ -16,6 +16,7 @@ PEOPLE = "people.html"
 AIRCRAFT = "aircraft.html"
 HOLDING = "what-holds-what.html"
 STATES = "what-has-moved.html"
+ESTIMATES = "estimates.html"
 RIGHTS = "rights.html"
 RIGHTS_TABLE = "rights.csv"
 

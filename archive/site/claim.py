@@ -10,7 +10,9 @@ from archive.core.verdicts import Graded, ItemTaken
 from archive.records.claim import ASPECTS, Claim, Evidence
 from archive.records.part import Part
 from archive.records.schema import split_ref
+from archive.site import estimate
 from archive.site.context import Context
+from archive.site.estimate import EstimateShown
 from archive.site.foreseen import LiftShown, lifts
 from archive.site.page import Grade, Link, ReasonShown, Thumb
 from archive.site.words import count
@@ -64,6 +66,7 @@ class ClaimShown:
     rivals: tuple[Link, ...]
     told: tuple[str, ...]
     state: str
+    estimate: EstimateShown | None
     lifts: tuple[LiftShown, ...]
 
 
@@ -155,8 +158,17 @@ def shown(context: Context, part: Part, claim: Claim) -> ClaimShown:
         rivals=context.links(graded.rivals, part.ref) if graded else (),
         told=graded.told if graded else (),
         state=graded.state if graded else "",
+        estimate=_estimate(context, ref),
         lifts=lifts(context, ref),
     )
+
+
+def _estimate(context: Context, ref: str) -> EstimateShown | None:
+    """What the figures come to, where a drawing tells more than the size does."""
+    found = context.findings.estimates.get(ref)
+    if found is None or found.together is None:
+        return None
+    return estimate.shown(context, found)
 
 
 def _beyond(context: Context, part: Part, graded: Graded) -> tuple[ReasonShown, ...]:

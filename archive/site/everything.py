@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from archive.site.addresses import RIGHTS
+from archive.site.addresses import ESTIMATES, RIGHTS
 from archive.site.context import Context
 from archive.site.foreseen import others as foreseen_pages
 from archive.site.lists import frame
@@ -53,6 +53,7 @@ def pages(context: Context) -> Iterator[Page]:
             ("General arrangement", "index.html"),
             ("The aircraft", "aircraft.html"),
             ("Claims", "claims.html"),
+            ("Estimates", ESTIMATES),
             ("People", "people.html"),
             *((("Rights and credits", RIGHTS),) if context.view.rights else ()),
             ("How this works", "how/index.html"),

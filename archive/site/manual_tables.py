@@ -8,7 +8,17 @@ from types import MappingProxyType
 from markupsafe import Markup, escape
 
 from archive.core.messages import MESSAGES
-from archive.core.rules import CLEARING, DATING, FALLING, GRADING, LIFTING, MEASURING, USING
+from archive.core.rules import (
+    CLEARING,
+    DATING,
+    ESTIMATING,
+    FALLING,
+    GRADING,
+    LIFTING,
+    MEASURING,
+    USING,
+)
+from archive.core.stock_sizes import STOCK, stock_row
 from archive.records.practice import CHANGEABLE
 from archive.records.schema import KINDS, SINGLES, YAML_KINDS
 from archive.records.spec import TYPES, Node, Spec, fields_of, key_of
@@ -18,6 +28,7 @@ RULES: Mapping[str, str] = MappingProxyType(
         **dict.fromkeys((*GRADING, *CLEARING, *FALLING, *LIFTING), "how/grades.html"),
         **dict.fromkeys(USING, "how/rights.html"),
         **dict.fromkeys(MEASURING, "how/measuring.html"),
+        **dict.fromkeys(ESTIMATING, "how/estimates.html"),
         **dict.fromkeys(DATING, "how/chronology.html"),
     }
 )
@@ -46,6 +57,18 @@ def _changeable() -> Markup:
         for rule, fields in CHANGEABLE.items()
     )
     return grid(("Rule", "Field that changes it"), rows)
+
+
+def _stock_rows() -> Markup:
+    rows = Markup("").join(
+        Markup(
+            '<tr><th scope="row"><code>{}</code></th><td data-label="Row">{}</td>'
+            '<td data-label="From">{}</td><td data-label="To">{}</td>'
+            '<td data-label="How true">± {} mm</td></tr>'
+        ).format(name, row.title, row.names[0], row.names[-1], row.true_mm)
+        for name, row in ((name, stock_row(name)) for name in STOCK)
+    )
+    return grid(("Word", "Row", "From", "To", "How true (u)"), rows)
 
 
 def _messages() -> Markup:
@@ -139,11 +162,13 @@ _TABLES: Mapping[str, Callable[[], Markup]] = MappingProxyType(
         "grading-rules": lambda: _rules(GRADING),
         "clearing-rules": lambda: _rules(CLEARING),
         "measuring-rules": lambda: _rules(MEASURING),
+        "estimating-rules": lambda: _rules(ESTIMATING),
         "dating-rules": lambda: _rules(DATING),
         "falling-rules": lambda: _rules(FALLING),
         "lifting-rules": lambda: _rules(LIFTING),
         "using-rules": lambda: _rules(USING),
         "changeable-rules": _changeable,
+        "stock-rows": _stock_rows,
         "messages": _messages,
         "fields": _fields,
     }

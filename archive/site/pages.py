@@ -11,6 +11,7 @@ from archive.site import (
     changes,
     chronology,
     decision,
+    estimates,
     everything,
     holding,
     home,
@@ -40,6 +41,7 @@ def pages(view: View, pictures: Mapping[str, PictureSet]) -> Iterator[Page]:
     yield from lists.pages(top)
     yield from aircraft.pages(top)
     yield from chronology.pages(top)
+    yield from estimates.pages(top)
     yield from everything.pages(top)
     yield from holding.pages(top)
     yield from changes.pages(top)

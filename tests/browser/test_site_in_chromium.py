@@ -27,6 +27,7 @@ KINDS = [
     "surveys/remains.html",
     "stories/raised.html",
     "claims.html",
+    "estimates.html",
     "photographs.html",
     "chronology.html",
     "sources.html",
@@ -40,6 +41,7 @@ KINDS = [
     "search.html",
     "how/index.html",
     "how/grades.html",
+    "how/estimates.html",
 ]
 
 

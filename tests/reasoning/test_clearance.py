@@ -67,10 +67,10 @@ MORE
 
 
 def test_the_hold_says_both_figures(weighed):
-    text = part(claims(tolerance="3 mm"), MARKED) + decision("build-provisionally")
+    text = part(claims(tolerance="2 mm"), MARKED) + decision("build-provisionally")
     (reason,) = step(weighed, text).reasons
     assert reason.says == (
-        "The size is too loose: held to 10 in ± 1/8 in, and the job needs ± 3 mm."
+        "The size is too loose: held to 10 in ± 3/32 in, and the job needs ± 2 mm."
     )
 
 

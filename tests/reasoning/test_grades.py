@@ -272,12 +272,21 @@ def test_a_size_needs_a_figure_and_its_error(weighed):
     assert (loose.grade, loose.items[0].rule) == ("said", "G20")
 
 
-def test_the_tightest_figure_is_held(weighed):
+def test_the_figures_that_carry_the_grade_are_held_together(weighed):
+    """(250/16 + 252/4) / (1/16 + 1/4) = 251.6, and 1 / √(1/16 + 1/4) = 1.79; led by the tighter."""
     two = photo("one") + photo("two")
     both = "{photo: one#chine, value: 250 mm +/- 4 mm}\n{photo: two#chine, value: 252 mm +/- 2 mm}"
     held = graded(weighed, two + part(claim(both, "size"))).held
-    assert (held.value_mm, held.taken_from) == (252, "photos/two#chine")
-    assert held.half95_mm == pytest.approx(2)
+    assert (held.value_mm, held.taken_from) == (pytest.approx(251.6), "photos/two#chine")
+    assert held.half95_mm == pytest.approx(1.7889, abs=1e-4)
+
+
+def test_figures_that_disagree_hold_the_tightest(weighed):
+    two = photo("one") + photo("two")
+    both = "{photo: one#chine, value: 250 mm +/- 4 mm}\n{photo: two#chine, value: 260 mm +/- 2 mm}"
+    found = graded(weighed, two + part(claim(both, "size")))
+    assert found.not_settled
+    assert (found.held.value_mm, found.held.half95_mm) == (260, pytest.approx(2))
 
 
 def test_level_rivals_are_not_settled_and_a_better_one_is_told(weighed):

@@ -66,7 +66,7 @@ def test_a_print_falls_and_the_claim_with_it(weighed):
     found = impact(library, findings, "sources/print")
     claim = "parts/chine#pitch"
     assert (claim, "grade", "corroborated", "seen") in lines(found)
-    assert (claim, "size", "55/64 in ± 3/32 in", "7/8 in ± 11/32 in") in lines(found)
+    assert (claim, "size", "7/8 in ± 5/64 in", "7/8 in ± 11/32 in") in lines(found)
     rules = {m.what: m.matters.rule for m in found.moved if m.matters}
     assert rules == {"made": "I6"}
     assert [(b.how, b.other) for b in found.beside] == [("mates with", "parts/float")]
