@@ -1,7 +1,8 @@
-"""Makes this machine ready for the browser tests, or says the one line that does.
+"""Makes this machine ready for the tests, or says the one line that does.
 
-The tests drive Debian's Chromium. As root on Debian it is installed; elsewhere this ends with the
-line to run, because a test that silently skips is worse than one that fails.
+The tests drive Debian's Chromium, and have exiftool write into pictures what the program then has
+to read. As root on Debian both are installed; elsewhere this ends with the line to run, because a
+test that silently skips is worse than one that fails.
 """
 
 from __future__ import annotations
@@ -11,29 +12,30 @@ import shutil
 import subprocess
 import sys
 
-NAMES = ("chromium",)
-LINE = "apt-get update && apt-get install -y chromium"
+NEEDED = {"chromium": "chromium", "exiftool": "libimage-exiftool-perl"}
+"""Command → Debian package."""
 
 
-def browser() -> str | None:
-    """The path of a Chromium that is installed."""
-    return next((path for name in NAMES if (path := shutil.which(name))), None)
+def missing() -> list[str]:
+    """The packages whose command isn't here."""
+    return [package for name, package in NEEDED.items() if shutil.which(name) is None]
 
 
 def main() -> int:
-    """Install Chromium where that is allowed; 0 once it is there."""
-    if browser():
+    """Install what is missing where that is allowed; 0 once it is there."""
+    if not missing():
         return 0
+    line = f"apt-get update && apt-get install -y {' '.join(missing())}"
     root_on_debian = hasattr(os, "geteuid") and os.geteuid() == 0 and bool(shutil.which("apt-get"))
     if root_on_debian:
         done = subprocess.run(
-            LINE, shell=True, env={**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
+            line, shell=True, env={**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
         )
-        if done.returncode == 0 and browser():
+        if done.returncode == 0 and not missing():
             return 0
     print(
-        "The browser tests need Chromium, which is not here. Install it, for example with:\n"
-        f"    sudo sh -c '{LINE}'\n"
+        "The tests need what is not here. Install it, for example with:\n"
+        f"    sudo sh -c '{line}'\n"
         "and run the command again.",
         file=sys.stderr,
     )

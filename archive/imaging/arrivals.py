@@ -52,17 +52,19 @@ def look_at(
 
 def pixel_sums(facts: Mapping[Path, ImageFacts], cache: Path | None = None) -> dict[Path, str]:
     """The sum of the pixels of each file that can be opened; remembered in `cache` by its bytes."""
-    remembered = recall(cache, VERSION)
-    todo = {path: fact for path, fact in facts.items() if fact.sha256 not in remembered}
-    learnt: Entries = {
-        facts[path].sha256: {"pixels": one.pixels}
-        for path, one in look_at(todo).items()
-        if isinstance(one, Arrival)
-    }
-    if cache is not None and learnt:
-        remember(cache, VERSION, remembered | learnt)
-    known = remembered | learnt
+    known = recall(cache, VERSION)
+    looked = look_at({path: fact for path, fact in facts.items() if fact.sha256 not in known})
+    fresh = {facts[path]: one for path, one in looked.items() if isinstance(one, Arrival)}
+    known |= keep_sums(fresh, cache)
     return {p: known[f.sha256]["pixels"] for p, f in facts.items() if f.sha256 in known}
+
+
+def keep_sums(arrivals: Mapping[ImageFacts, Arrival], cache: Path | None) -> Entries:
+    """Remember the sums of pictures just looked at, and give them as they are kept."""
+    fresh: Entries = {fact.sha256: {"pixels": one.pixels} for fact, one in arrivals.items()}
+    if cache is not None and fresh:
+        remember(cache, VERSION, recall(cache, VERSION) | fresh)
+    return fresh
 
 
 def _pixels(fact: ImageFacts) -> int:

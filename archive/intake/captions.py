@@ -41,6 +41,14 @@ class Row:
     place: Mapping[str, Where]
     sound: bool
 
+    def value(self, name: str) -> Any:
+        """What the row says in the column of that whole name; None where it says nothing."""
+        column = columns()[name]
+        value: Any = self.source if column.of_source else self.fields
+        for word in column.words:
+            value = value.get(word) if isinstance(value, Mapping) else None
+        return value
+
 
 @dataclass(slots=True)
 class Captions:
@@ -170,7 +178,8 @@ def _value(found: Captions, column: Column, where: Where, cell: str) -> Any:
     ]
     if sheet.problems:
         return None
-    return values if spec.many else values[0]
+    alone = len(values) == 1 and (spec.one_or_many or not spec.many)
+    return values[0] if alone else values
 
 
 def _put(fields: Fields, words: tuple[str, ...], value: Any) -> None:

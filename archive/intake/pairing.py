@@ -7,13 +7,19 @@ from collections.abc import Mapping
 from dataclasses import replace
 from difflib import get_close_matches
 from pathlib import Path
+from typing import Any
 
 from archive.core.problems import Problem, Where
 from archive.intake.captions import Captions, Row
-from archive.intake.columns import FILE, columns
+from archive.intake.columns import FILE, Column, columns
 from archive.intake.files import Incoming
 from archive.read.sheet import shown
 from archive.records.library import Library
+from archive.records.source import Source
+from archive.records.spec import Judged, Node, fields_of, key_of
+
+Said = dict[tuple[str, str], tuple[Any, int]]
+"""(source's id, column) → what the first row that says it says, and the row's number."""
 
 
 def pair(
@@ -28,7 +34,7 @@ def pair(
     problems: list[Problem] = []
     found: dict[Path, Row] = {}
     names = _names(files)
-    new: dict[str, Row] = {}
+    said: Said = {}
     for row in captions.rows:
         if not row.file:
             continue
@@ -36,9 +42,10 @@ def pair(
         if len(there) != 1:
             problems.append(_unpaired(row, there, files))
             continue
-        mistakes = [*_people(row, library), *_of_source(row, library, source, new)]
+        mistakes = [*_people(row, library), *_of_source(row, library, source, said)]
         problems += mistakes
-        found.setdefault(there[0].path, replace(row, sound=row.sound and not mistakes))
+        sound = row.sound and all(problem.advice for problem in mistakes)
+        found.setdefault(there[0].path, replace(row, sound=sound))
     for one in files:
         if one.path not in found:
             says = "No row of the sheet is about this file; it comes in without one."
@@ -47,7 +54,7 @@ def pair(
     return found, problems
 
 
-def _plain(name: str) -> str:
+def _name(name: str) -> str:
     return unicodedata.normalize("NFC", name.replace("\\", "/")).casefold().removeprefix("./")
 
 
@@ -55,7 +62,7 @@ def _names(files: list[Incoming]) -> dict[str, list[Incoming]]:
     """Every name that a sheet may call a file by → the files: path, bare name, either unended."""
     found: dict[str, list[Incoming]] = {}
     for one in files:
-        path = _plain(one.name)
+        path = _name(one.name)
         bare = path.rpartition("/")[2]
         for name in {path, bare, path.rpartition(".")[0], bare.rpartition(".")[0]} - {""}:
             found.setdefault(name, []).append(one)
@@ -63,7 +70,7 @@ def _names(files: list[Incoming]) -> dict[str, list[Incoming]]:
 
 
 def _files_of(written: str, names: Mapping[str, list[Incoming]]) -> list[Incoming]:
-    name = _plain(written)
+    name = _name(written)
     return names.get(name) or names.get(name.rpartition("/")[2]) or []
 
 
@@ -73,7 +80,7 @@ def _unpaired(row: Row, there: list[Incoming], files: list[Incoming]) -> Problem
         hint = f"Write {' or '.join(one.name for one in there[:3])}."
     else:
         says = f"“{shown(row.file)}” isn't among the files that were named."
-        near = get_close_matches(_plain(row.file), [_plain(one.name) for one in files], 1, 0.7)
+        near = get_close_matches(_name(row.file), [_name(one.name) for one in files], 1, 0.7)
         hint = f"Perhaps {near[0]} is meant." if near else "Name the file, or its folder, as well."
     return Problem(row.place[FILE], "sheet-file", says, hint)
 
@@ -81,31 +88,56 @@ def _unpaired(row: Row, there: list[Incoming], files: list[Incoming]) -> Problem
 def _people(row: Row, library: Library) -> list[Problem]:
     found = []
     for name, where in row.place.items():
-        column = columns()[name]
-        if column.spec.type != "person":
-            continue
-        value: object = row.source if column.of_source else row.fields
-        for word in column.words:
-            value = value.get(word) if isinstance(value, Mapping) else None
+        value = row.value(name) if columns()[name].spec.type == "person" else None
         if isinstance(value, str) and library.person(value) is None:
             says = f"Nobody called {shown(value)} stands in people.yaml."
             found.append(Problem(where, "person-unknown", says, "Add the person there first."))
     return found
 
 
-def _of_source(row: Row, library: Library, all_of: str, new: dict[str, Row]) -> list[Problem]:
-    """What the row says of its source may be said: it is new, and no other row says otherwise."""
-    id_ = str(row.fields.get("source") or "").partition("/")[2] or all_of
+def source_named(row: Row | None) -> str:
+    """The id of the source that a row names, or nothing."""
+    return str(row.fields.get("source") or "").partition("/")[2] if row else ""
+
+
+def _of_source(row: Row, library: Library, all_of: str, said: Said) -> list[Problem]:
+    """What the row says of its source that can't be: another row says otherwise, or it is there.
+
+    A source that is there is not changed: that is advice, once, where the two differ.
+    """
+    id_ = source_named(row) or all_of
     if not id_ or not row.source:
         return []
-    where = next(where for name, where in row.place.items() if columns()[name].of_source)
-    if id_ in library.sources:
-        says = f"sources/{id_} is there already, and isn't changed by a sheet."
-        hint = "Change it in its own file, and take the source's fields out of this row."
-        return [Problem(where, "sheet-source", says, hint)]
-    other = new.setdefault(id_, row)
-    if dict(other.source) != dict(row.source):
-        says = f"Row {other.number} says something else of sources/{id_}."
-        hint = "Say it once, in the first of its rows, and leave it out of the others."
-        return [Problem(where, "sheet-source", says, hint)]
-    return []
+    held = library.sources.get(id_)
+    found = []
+    for name, where in row.place.items():
+        column = columns()[name]
+        value = row.value(name) if column.of_source else None
+        if value is None:
+            continue
+        first, number = said.setdefault((id_, name), (value, row.number))
+        if first != value:
+            says = f"Row {number} gives another {name} for sources/{id_}: {shown(str(first))}."
+            hint = "Correct one of them; of one source all rows say the same."
+            found.append(Problem(where, "sheet-source", says, hint))
+        elif held is not None and number == row.number and not _has(held, column, value):
+            says = f"sources/{id_} is there already, and its {name} isn't changed by a sheet."
+            hint = f"If the sheet is right, correct {held.path}."
+            found.append(Problem(where, "sheet-source", says, hint, advice=True))
+    return found
+
+
+def _has(record: Source, column: Column, value: object) -> bool:
+    """Whether a record has what a cell says, in the same words."""
+    there: object = record
+    for word in column.words:
+        if not isinstance(there, Node):
+            return False
+        fields = fields_of(type(there))
+        name = next(n for n, spec in fields.items() if key_of(n, spec) == word)
+        there = getattr(there, name)
+    if isinstance(there, Judged):
+        there = there.says
+    if isinstance(there, tuple):
+        return list(there) == (value if isinstance(value, list) else [value])
+    return there == value or str(getattr(there, "text", there)) == str(value)

@@ -92,7 +92,7 @@ def propose(
     left_open = _open(note, title, told_kind, arrival.carried)
     notes = [NewNote(f"photos/{photo}.md", _filled(note), _prose(one, left_open))]
     if brings is not None:
-        notes.append(_source(one, source, brings, str(note["title"]), told_kind, who, on))
+        notes.append(_source(one, photo, source, brings, str(note["title"]), told_kind, who, on))
     path = f"photos/{photo}{ENDINGS[facts.format]}"
     copy = Copy(path, one.incoming.path, facts.sha256, facts.bytes)
     return Proposal(one.incoming, photo, source, tuple(notes), copy, left_open)
@@ -162,6 +162,7 @@ _TYPES = {"document": "document"}
 
 def _source(
     one: Newcomer,
+    photo: str,
     id_: str,
     brings: Mapping[str, Any],
     photo_title: str,
@@ -170,6 +171,10 @@ def _source(
     on: date,
 ) -> NewNote:
     fields = dict(brings)
+    title = fields.pop("title", None)
+    # A source that was given a name is shared, perhaps; one without is this picture's alone.
+    shared = id_ != photo
+    stand_in = id_.replace("-", " ").capitalize() if shared else f"The item behind “{photo_title}”"
     rights = dict(fields.pop("rights", None) or {})
     rights.setdefault("basis", "unknown")
     credit = credit_of(one.arrival.carried)
@@ -178,7 +183,7 @@ def _source(
     citation = dict(fields.pop("citation", None) or {})
     type_ = citation.pop("type", None) or _TYPES.get(kind or "", "graphic")
     note = {
-        "title": fields.pop("title", None) or f"The item behind “{photo_title}”",
+        "title": title or stand_in,
         "number": fields.pop("number", None),
         "by": fields.pop("by", None) or who or None,
         "on": fields.pop("on", None) or on.isoformat(),
@@ -187,6 +192,7 @@ def _source(
         "rights": rights,
     }
     lacking = {
+        "a title of its own": title or not shared,
         "what it is and who holds it": note.get("holder"),
         "who made it": citation.get("author"),
         "how far it is from the first making": note.get("generation"),

@@ -10,14 +10,14 @@ from typing import Any
 
 from archive.core.images import ImageFacts
 from archive.core.problems import Problem, Where
-from archive.imaging.arrivals import Arrival, look_at, pixel_sums
+from archive.imaging.arrivals import Arrival, keep_sums, look_at, pixel_sums
 from archive.imaging.catalogue import facts_of
 from archive.imaging.limits import MOST_PIXELS
 from archive.imaging.refusals import ImageRefused
 from archive.intake.captions import Captions, Row
 from archive.intake.files import Incoming
 from archive.intake.ids import propose_id
-from archive.intake.pairing import pair
+from archive.intake.pairing import pair, source_named
 from archive.intake.propose import Newcomer, Proposal, propose, words_of
 from archive.intake.recognise import Known, recognise, worth_summing
 from archive.intake.told import title_of
@@ -66,15 +66,14 @@ def take(
         files = [one for one in files if one.path not in rows or rows[one.path].sound]
     facts = _facts(taken, files, rows)
     held = _held(loaded, cache)
-    arrivals = _arrivals(taken, files, facts, progress)
-    facts = {path: facts[path] for path in arrivals}
-    sums = pixel_sums(
-        {
-            loaded.pictures[ref.partition("/")[2]]: f
-            for ref, f in worth_summing(facts, held).items()
-        },
-        cache / "pixels.json" if cache else None,
-    )
+    same_bytes = recognise(facts, {}, held, {})
+    fresh = {path: fact for path, fact in facts.items() if path not in same_bytes or asked.held_too}
+    arrivals = _arrivals(taken, files, fresh, progress)
+    facts = {path: facts[path] for path in facts if path in arrivals or path in same_bytes}
+    kept = cache / "pixels.json" if cache else None
+    keep_sums({facts[path]: arrival for path, arrival in arrivals.items()}, kept)
+    alike = worth_summing({path: facts[path] for path in arrivals}, held)
+    sums = pixel_sums({loaded.pictures[ref.partition("/")[2]]: f for ref, f in alike.items()}, kept)
     held_sums = {
         f"photos/{id_}": sums[path] for id_, path in loaded.pictures.items() if path in sums
     }
@@ -82,12 +81,10 @@ def take(
     known = recognise(facts, pixels, held, held_sums)
     newcomers = []
     for one in files:
-        if one.path not in arrivals:
-            continue
         same = known.get(one.path)
         if same:
             taken.held.append((one, _called(same, files), same.how))
-        if same is None or (asked.held_too and same.ref):
+        if one.path in arrivals and (same is None or (asked.held_too and same.ref)):
             path = one.path
             newcomers.append(Newcomer(one, facts[path], arrivals[path], rows.get(path)))
     taken.proposals = _proposals(taken, newcomers, loaded, asked)
@@ -175,23 +172,30 @@ def _proposals(
             photo = propose_id(words, photos | wanted, f"picture-{one.facts.sha256[:8]}")
         photos.add(photo)
         kind = (row.fields.get("kind") if row else None) or asked.kind
-        source = _named_source(row) or asked.source
+        source = source_named(row) or asked.source
         told = bool(row and row.source)
         if not source and (kind not in WITHOUT_SOURCE or told):
             source = propose_id([photo], sources, photo)
         new = bool(source) and source not in sources
         sources.add(source)
-        brings = brought.get(source, row.source if row else {}) if new else None
+        brings = brought.get(source) or (row.source if row else {}) if new else None
         found.append(propose(one, photo, source, brings, asked.kind, asked.who, asked.on))
     return found
 
 
-def _named_source(row: Row | None) -> str:
-    """The id of the source that a row names, or nothing."""
-    return str(row.fields.get("source") or "").partition("/")[2] if row else ""
+def _brought(newcomers: list[Newcomer], source: str) -> dict[str, dict[str, Any]]:
+    """Source id → what the rows say of it, together: whichever says it, all that name it share."""
+    found: dict[str, dict[str, Any]] = {}
+    for row in (one.row for one in newcomers if one.row):
+        id_ = source_named(row) or source
+        if id_:
+            _lay(found.setdefault(id_, {}), row.source)
+    return found
 
 
-def _brought(newcomers: list[Newcomer], source: str) -> dict[str, Mapping[str, Any]]:
-    """Source id → what the rows say of it; whichever row says it, all that name it share it."""
-    rows = [one.row for one in newcomers if one.row and one.row.source]
-    return {id_: row.source for row in rows if (id_ := _named_source(row) or source)}
+def _lay(under: dict[str, Any], over: Mapping[str, Any]) -> None:
+    for word, value in over.items():
+        if isinstance(value, Mapping):
+            _lay(under.setdefault(word, {}), value)
+        else:
+            under.setdefault(word, value)

@@ -38,7 +38,7 @@ def test_a_row_is_sorted_into_photograph_and_source(sheet):
     assert row.fields == {
         "title": "At the slip", "date": {"stated": "1932-06"}, "source": "sources/holm-1",
     }  # fmt: skip
-    assert row.source == {"citation": {"author": ["Holm, Ada"]}, "holder": "Holm family"}
+    assert row.source == {"citation": {"author": "Holm, Ada"}, "holder": "Holm family"}
 
 
 @pytest.mark.parametrize("separator", [",", ";", "\t"])
@@ -91,6 +91,11 @@ def test_a_wrong_heading_makes_the_sheet_unusable(sheet, heading, says):
     assert not found.usable and not found.rows
     assert found.problems[0].says == says
     assert found.problems[0].hint
+
+
+def test_several_values_in_one_cell_are_parted(sheet):
+    (row,) = sheet('file,author\na.jpg,"Holm, Ada; Nes, Per"\n').rows
+    assert row.source == {"citation": {"author": ["Holm, Ada", "Nes, Per"]}}
 
 
 def test_a_column_of_ones_own_is_left_alone(sheet):

@@ -131,35 +131,54 @@ def test_a_row_with_a_mistake_waits_and_the_others_come_in(taken, tmp_path):
     files = [saved(tmp_path / f"{n}.png", ord(n)) for n in "abcde"]
     found = taken(
         *files,
-        text=source("album"),
         sheet="file,id,title,date,source,holder,by\n"
         "A.PNG,slip,At the slip,1932,roll,Holm family,HB\n"
         "b,,B,1932-02-30,,,\n"
         "c.png,,C,,roll,,\n"
-        "d.png,,D,,album,Somebody,\n"
+        "d.png,,D,,roll,Holm family,\n"
         "e.png,,E,,roll,Another,XX\n"
         "f.png,,F,,,,\n",
     )
     assert [(p.photo, p.source, len(p.notes)) for p in found.proposals] == [
-        ("slip", "roll", 2), ("c", "roll", 1),
+        ("slip", "roll", 2), ("c", "roll", 1), ("d", "roll", 1),
     ]  # fmt: skip
     places = [f"{p.where} {p.code}" for p in found.problems]
     assert places == [
-        "box.csv:5:6 sheet-source",
         "box.csv:6:7 person-unknown",
         "box.csv:6:6 sheet-source",
         "box.csv:7:1 sheet-file",
     ]
     note, stub = found.proposals[0].notes
     assert (note.fields["title"], note.fields["by"]) == ("At the slip", "HB")
-    assert stub.fields["holder"] == "Holm family"
+    assert (stub.fields["title"], stub.fields["holder"]) == ("Roll", "Holm family")
 
 
-def test_a_source_told_in_a_later_row_is_told_of_the_stub(taken, tmp_path):
+def test_rows_of_one_source_tell_of_it_together(taken, tmp_path):
     files = [saved(tmp_path / f"{n}.png", ord(n)) for n in "ab"]
-    sheet = "file,source,holder\na.png,roll,\nb.png,roll,Holm family\n"
-    first = taken(*files, sheet=sheet).proposals[0]
-    assert first.notes[1].fields["holder"] == "Holm family"
+    sheet = "file,source,holder,credit,medium\na.png,roll,,Holm,\nb.png,roll,Holm family,,print\n"
+    first = taken(*files, sheet=sheet).proposals[0].notes[1].fields
+    assert first["holder"] == "Holm family"
+    assert first["rights"] == {"credit": "Holm", "basis": "unknown"}
+    assert first["citation"] == {"type": "graphic", "medium": "print"}
+
+
+def test_a_source_that_is_there_is_left_as_it_is(taken, tmp_path):
+    files = [saved(tmp_path / f"{n}.png", ord(n)) for n in "abc"]
+    text = source("album", "holder: Holm family\nfirst_hand: yes\ndated: 1932-07")
+    sheet = (
+        "file,source,holder,first hand,dated,generation\n"
+        "a.png,album,Holm family,yes,1932-07,\n"
+        "b.png,album,,,,vintage-print\n"
+        "c.png,album,,,,vintage-print\n"
+    )
+    found = taken(*files, text=text, sheet=sheet)
+    assert [(p.source, len(p.notes)) for p in found.proposals] == [("album", 1)] * 3
+    assert found.problems == []
+    found = taken(*files, text=text, sheet=sheet.replace("vintage-print", "halftone"))
+    assert [(p.where.line, p.where.column, p.code, p.advice) for p in found.problems] == [
+        (3, 6, "sheet-source", True)
+    ]
+    assert len(found.proposals) == 3
 
 
 def test_an_id_that_is_taken_is_told(taken, tmp_path):

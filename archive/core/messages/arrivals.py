@@ -47,8 +47,8 @@ ARRIVALS: dict[str, Message] = {
     ),
     "sheet-source": Message(
         "A row tells something of a source that it can't change.",
-        "The source is there already, or another row says otherwise.",
-        "Change the source in its own file; of a new one, say each thing once.",
+        "Another row says otherwise; or (as advice) the source is there already and differs.",
+        "Make the rows agree; a source that is there is corrected in its own file.",
     ),
     "sheet-unreadable": Message(
         "A sheet of captions can't be read.",
