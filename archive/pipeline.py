@@ -14,10 +14,12 @@ from archive.core.kept import Kept
 from archive.core.problems import Problem, Where
 from archive.core.verdicts import Findings
 from archive.imaging.catalogue import facts_of
+from archive.imaging.likenesses import Compared, Progress, likenesses_among
 from archive.imaging.limits import MOST_PIXELS
 from archive.imaging.refusals import ImageRefused
 from archive.read.load import load
 from archive.read.states import read_states
+from archive.reasoning.alike import questions
 from archive.reasoning.chronology import chronology
 from archive.reasoning.foresee import foresee as foresee_library
 from archive.reasoning.ground import Given
@@ -25,6 +27,9 @@ from archive.reasoning.times import Times
 from archive.reasoning.weigh import weigh as weigh_library
 from archive.records.checks import check, check_pictures
 from archive.records.library import Library
+
+AT_A_TIME = 60
+"""New pictures that a command compares before it answers: some seconds' work."""
 
 
 @dataclass(frozen=True)
@@ -53,11 +58,15 @@ def weigh(
     cache: Path | None = None,
     as_of: Day | None = None,
     simulate: frozenset[str] = frozenset(),
+    compare: int | None = AT_A_TIME,
+    progress: Progress | None = None,
 ) -> Weighed:
     """Read and weigh a content folder; `cache` is the program's private folder for it, or None.
 
     What is dated after `as_of` has not happened yet; None leaves that open. The measurements in
-    `simulate`, by REF, are drawn anew many times as well.
+    `simulate`, by REF, are drawn anew many times as well. At most `compare` pictures that are new
+    are compared with the others (None: all), and `progress` is told how many of them are done; the
+    rest wait, which is told as advice.
 
     Raises `read.load.NotContent` where the folder is none.
     """
@@ -80,6 +89,12 @@ def weigh(
             problems.append(Problem(where, found.code, found.says, found.hint))
         else:
             images[id_] = found
+    compared = likenesses_among(
+        {loaded.pictures[id_]: facts for id_, facts in images.items()},
+        cache,
+        most=compare,
+        progress=progress,
+    )
     drawn = check_pictures(loaded.library, images)
     states = read_states(folder)
     given = Given(
@@ -87,13 +102,22 @@ def weigh(
         {id_: facts.sha256 for id_, facts in images.items()},
         _unfit(loaded.library, images, drawn),
         {f"photos/{id_}": (f.width_px, f.height_px) for id_, f in images.items()},
+        compared.likenesses,
     )
     with paused():
-        times = chronology(loaded.library, given.sums)
+        times = chronology(loaded.library, given.sums, given.alike)
         findings = weigh_library(
-            loaded.library, given.as_of, given.sums, given.unfit, given.sizes, simulate, times
+            loaded.library,
+            given.as_of,
+            given.sums,
+            given.unfit,
+            given.sizes,
+            simulate,
+            times,
+            given.alike,
         )
-    problems += [*drawn, *states.problems, *times.problems]
+    problems += [*drawn, *states.problems, *times.problems, *_waiting(compared)]
+    problems += questions(loaded.library, findings.related)
     return Weighed(
         folder=folder,
         library=loaded.library,
@@ -112,6 +136,14 @@ def foresee(weighed: Weighed) -> Foreseen:
     found = weighed.findings
     with paused():
         return foresee_library(weighed.library, found, weighed.given, weighed.states, weighed.times)
+
+
+def _waiting(compared: Compared) -> list[Problem]:
+    if not compared.waiting:
+        return []
+    says = f"{compared.waiting} pictures are not compared with the others yet."
+    hint = "witnessmark build compares them all; until then two copies may count as two witnesses."
+    return [Problem(Where("photos"), "pictures-to-compare", says, hint, advice=True)]
 
 
 def _unfit(

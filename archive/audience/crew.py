@@ -164,6 +164,15 @@ def _findings_without(findings: Findings, sealed: frozenset[str]) -> Findings:
             for ref, found in findings.estimates.items()
             if shown(ref)
         },
+        related=tuple(
+            dataclasses.replace(
+                pair,
+                finding=_finding_without(pair.finding, sealed),
+                best=pair.best if shown(pair.best) else "",
+            )
+            for pair in findings.related
+            if shown(pair.one) and shown(pair.other)
+        ),
     )
 
 
@@ -187,6 +196,12 @@ def _group_without(group: WitnessGroup, sealed: frozenset[str]) -> WitnessGroup 
         roots=roots,
         best=group.best if group.best not in sealed else members[0],
         finding=_finding_without(group.finding, sealed),
+        once=group.once if group.once not in sealed else "",
+        beside=tuple(
+            reason
+            for reason in group.beside
+            if not any(_names(ref, sealed) for ref in reason.rests_on)
+        ),
     )
 
 

@@ -67,7 +67,13 @@ def build(content: Path | None, audience: str, out: Path | None, as_of: date | N
         from archive.pipeline import foresee, weigh
         from archive.publish.site import publish
 
-        weighed = weigh(folder, cache)
+        with shown_progress() as progress:
+            weighed = weigh(
+                folder,
+                cache,
+                compare=None,
+                progress=lambda done, total: progress("pictures compared", done, total),
+            )
         view = crew_view(
             weighed.library,
             weighed.findings,

@@ -174,6 +174,8 @@ def findings_for(findings: Findings, ref: str) -> list[tuple[str, Finding]]:
     if ref in findings.group_of:
         group = findings.groups[findings.group_of[ref]]
         counted = (f"{ref}, {len(group.members)} items", group.finding)
+        if group.beside:
+            counted = (counted[0], Finding(counted[1].verdict, counted[1].reasons + group.beside))
         return [counted, *_dated(findings, ref)]
     return _dated(findings, ref)
 

@@ -58,6 +58,27 @@ GRADING: Mapping[str, str] = MappingProxyType(
     }
 )
 
+WITNESSING: Mapping[str, str] = MappingProxyType(
+    {
+        "W1": "A photograph goes with the item that it is a picture of.",
+        "W2": "An item goes with what it was printed, copied, traced or written from.",
+        "W3": "A person has ruled that two photographs come from one negative: one witness. Ruled "
+        "to be different, two that only their pictures join are two.",
+        "W4": "Items of one sitting (one roll, one visit) are independent for existence, shape, "
+        "size and position, and one witness for material and finish.",
+        "W5": "Two notes have one and the same picture file: one witness.",
+        "W6": "Two pictures share grain or dust: copies of one negative, and one witness. What "
+        "they share at one place of two scans may be the scanner's own, and joins nothing.",
+        "W7": "Two pictures agree wherever they can be compared, but no grain can be read: a copy, "
+        "or a second exposure from the same stand. They count once, and share nothing else, until "
+        "a person rules.",
+        "W8": "Two pictures show one scene, and the camera or a thing in it has moved: two "
+        "negatives of one occasion, taken as one sitting unless the records name two.",
+    }
+)
+"""What counts as one witness. Lying in one album joins nothing, and a picture in which nothing is
+found to connect it with another is not thereby shown to be independent."""
+
 DATING: Mapping[str, str] = MappingProxyType(
     {
         "T1": "An event is the moment when it was done, somewhere within its date; a date marked "

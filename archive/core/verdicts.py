@@ -8,6 +8,7 @@ from datetime import date
 
 from archive.core.estimated import Estimated, Together
 from archive.core.findings import Finding, Reason
+from archive.core.likeness import Related
 
 GRADES = ("on the airframe", "matched", "corroborated", "seen", "said", "conjecture")
 """The six grades, best first: a claim's verdict is one of these."""
@@ -22,7 +23,9 @@ class WitnessGroup:
 
     `id` is the REF of the group's root (the smallest where there are several); `members` and
     `roots` are REFs of photographs and sources; `best` is the member of the best generation;
-    `sitting` is the occasion, "" where none is recorded. `finding` says why they were joined.
+    `sitting` is the occasion, "" where none is recorded or seen. `finding` says why they were
+    joined. `once` is the id of the group that it counts with until a person rules, "" where no
+    ruling is open; `beside` says why it counts with, or is of one occasion with, other groups.
     """
 
     id: str
@@ -31,6 +34,8 @@ class WitnessGroup:
     best: str
     sitting: str
     finding: Finding
+    once: str = ""
+    beside: tuple[Reason, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -324,3 +329,5 @@ class Findings:
     """The contradictions among dates, in the order in which they were met."""
     estimates: Mapping[str, Estimated] = field(default_factory=dict)
     """REF of a claim of size or position with evidence → what its figures come to."""
+    related: tuple[Related, ...] = ()
+    """Photographs whose pictures are related, with the answer about each pair."""

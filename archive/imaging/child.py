@@ -54,10 +54,24 @@ def _derive(path: str, limits: Limits, out: str, recipe: dict[str, Any]) -> dict
         return {"unwritten": [error.errno or 0, error.strerror or str(error), error.filename]}
 
 
+def _look(path: str, limits: Limits, sha256: str) -> dict[str, Any]:
+    from archive.imaging.sight import look  # OpenCV is loaded by those alone who compare
+
+    return dict(look(path, sha256, limits))
+
+
+def _compare(path: str, limits: Limits, **pair: Any) -> dict[str, Any]:
+    from archive.imaging.comparing import compare
+
+    return compare(path, limits, **pair)
+
+
 JOBS: dict[str, Callable[..., dict[str, Any]]] = {
     "facts": _facts,
     "arrival": _arrival,
     "derive": _derive,
+    "look": _look,
+    "compare": _compare,
 }
 
 

@@ -11,7 +11,9 @@ from types import MappingProxyType
 
 from archive.core.dates import Dating, Day, show_bounds, show_dating
 from archive.core.findings import Finding, Reason
+from archive.core.likeness import Likeness
 from archive.core.verdicts import Dated
+from archive.reasoning.alike import related
 from archive.reasoning.clashes import notes_on, problem_of, told
 from archive.reasoning.exposures import Exposures
 from archive.reasoning.lives import Life, lives_of
@@ -28,13 +30,16 @@ NO_SUMS: Mapping[str, str] = MappingProxyType({})
 NO_NOTES: Mapping[str, tuple[Reason, ...]] = MappingProxyType({})
 
 
-def chronology(library: Library, sums: Mapping[str, str] = NO_SUMS) -> Times:
+def chronology(
+    library: Library, sums: Mapping[str, str] = NO_SUMS, alike: tuple[Likeness, ...] = ()
+) -> Times:
     """Work out when everything happened, from all that the records say of it.
 
-    `sums` gives the checksum of each photograph's file, by id, as far as known.
+    `sums` gives the checksum of each photograph's file, by id, as far as known; `alike` are the
+    answers about pictures that are related.
     """
     lives = lives_of(library)
-    exposures = Exposures(library, sums)
+    exposures = Exposures(library, sums, related(library, sums, alike))
     said = [*of_lives(library, lives), *said_by(library, lives, exposures)]
     tightened = Tightened(_fixed(lives), said)
     notes = notes_on(tightened)

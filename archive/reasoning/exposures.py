@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
+from archive.core.likeness import COPIES, Related
 from archive.reasoning.lives import Life
 from archive.reasoning.trust import discredited, taken_back
 from archive.records.library import Library
@@ -56,8 +57,11 @@ class Exposures:
     A photograph of a paper has none of its own: the paper has.
     """
 
-    def __init__(self, library: Library, sums: Mapping[str, str]) -> None:
-        """`sums` gives the checksum of each photograph's file, by id, as far as known."""
+    def __init__(
+        self, library: Library, sums: Mapping[str, str], related: Iterable[Related] = ()
+    ) -> None:
+        """`sums` gives the checksum of each photograph's file, by id, as far as known; `related`
+        are the photographs whose pictures are."""
         self.photos: Mapping[str, Photo] = {
             photo.ref: photo
             for photo in library.photos.values()
@@ -70,6 +74,10 @@ class Exposures:
             held = first.setdefault(sums.get(photo.id) or photo.ref, photo.ref)
             if held != photo.ref:
                 self._twins[photo.ref] = held
+        self._proved: dict[str, tuple[str, ...]] = {}
+        for pair in related:
+            if pair.found.answer == COPIES and pair.ruled != "different":
+                self._proved[pair.one] = (*self._proved.get(pair.one, ()), pair.other)
         self._same: dict[str, str] = {}
         of_root: dict[str, list[Photo]] = {}
         for photo in self.photos.values():
@@ -128,6 +136,14 @@ class Exposures:
     def same_file(self, photo: Photo) -> str:
         """An earlier photograph whose picture is the same file; "" for none."""
         return self._twins.get(photo.ref, "")
+
+    def proved(self, photo: Photo) -> tuple[str, ...]:
+        """Photographs that share grain or dust with this one; each pair is named by one of them."""
+        return tuple(
+            ref
+            for ref in self._proved.get(photo.ref, ())
+            if ref in self.photos and photo.ref in self.photos
+        )
 
     def trusted(self, item: str) -> bool:
         """May an item's own date be believed: not discredited, nor its consent taken back?"""

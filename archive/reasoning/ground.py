@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from archive.core.dates import Day
+from archive.core.likeness import Likeness, Related
 from archive.core.verdicts import Measured, WitnessGroup
 from archive.reasoning.times import Times
 from archive.records.library import Library, nodes_in, refs_in
@@ -37,7 +38,7 @@ class Ground:
     photographs whose picture can't be relied on, by REF; `grades` is the grade of each claim
     already weighed and `measured` what each measurement already worked out gives, by REF;
     `circular` the claims and measurements that lean on each other in a circle; `practice` the
-    rules as this team applies them.
+    rules as this team applies them; `related` the photographs whose pictures are.
     """
 
     library: Library
@@ -50,6 +51,7 @@ class Ground:
     grades: Mapping[str, str] = field(default_factory=dict)
     measured: Mapping[str, Measured] = field(default_factory=dict)
     practice: Practice = BOOK
+    related: tuple[Related, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -58,13 +60,15 @@ class Given:
 
     `as_of` is the day asked about, None where it is left open; `sums` the checksum of each
     photograph's file by photograph id; `unfit` why a photograph's picture can't be relied on, by
-    REF; `sizes` the size of each picture that is there, by REF.
+    REF; `sizes` the size of each picture that is there, by REF; `alike` are the answers about
+    pictures that are related.
     """
 
     as_of: Day | None = None
     sums: Mapping[str, str] = field(default_factory=dict)
     unfit: Mapping[str, str] = field(default_factory=dict)
     sizes: Mapping[str, Size] = field(default_factory=dict)
+    alike: tuple[Likeness, ...] = ()
 
 
 def broken_records(library: Library) -> dict[str, Broken]:

@@ -41,7 +41,14 @@ def impact(
     supposed = suppose(library, ref, what, other)
     if what == "rights-revoked":
         return _use_alone(library, ref, supposed.says)
-    after = weigh(supposed.library, given.as_of, given.sums, given.unfit, given.sizes)
+    after = weigh(
+        supposed.library,
+        given.as_of,
+        given.sums,
+        given.unfit,
+        given.sizes,
+        alike=given.alike,
+    )
     lines = between(
         library,
         keep(library, before.claims, before.decisions, before.parts),

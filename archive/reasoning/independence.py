@@ -1,20 +1,19 @@
 """Which photographs and papers count as one witness, and why.
 
-W1  A photograph goes with the item that it is a picture of.
-W2  An item goes with what it was printed, copied, traced or written from (`derived_from`).
-W3  A person has ruled that two photographs come from one negative.
-W4  Items of one sitting (one roll, one visit) are independent for existence, shape, size and
-    position, and one witness for material and finish.
-W5  Two notes have one and the same picture file.
-Lying in the same album (`within`) joins nothing.
+The rules are W1 to W8 of `core.rules`. Three things are told apart: items that are one witness (a
+group), groups that count once until a person rules (`once`), and groups of one occasion
+(`sitting`).
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from types import MappingProxyType
 
 from archive.core.findings import Finding, Reason
+from archive.core.likeness import ANOTHER, COPIES, OPEN, Related
 from archive.core.verdicts import WitnessGroup
 from archive.records.library import Library
 from archive.records.photo import Photo
@@ -25,13 +24,16 @@ ONE_OCCASION_ASPECTS = frozenset({"material", "finish"})
 
 
 def witness_groups(
-    library: Library, sums: Mapping[str, str] = MappingProxyType({})
+    library: Library,
+    sums: Mapping[str, str] = MappingProxyType({}),
+    related: Sequence[Related] = (),
 ) -> dict[str, WitnessGroup]:
     """Every group of items that count once, by its id; an item alone is a group of one.
 
-    `sums` gives the checksum of each photograph's file, by photograph id, as far as known.
+    `sums` gives the checksum of each photograph's file, by photograph id, as far as known;
+    `related` are the photographs whose pictures are.
     """
-    links = [*_links(library), *_same_file(library, sums)]
+    links = [*_links(library), *_same_file(library, sums), *_copies(related)]
     parent: dict[str, str] = {f"photos/{id_}": f"photos/{id_}" for id_ in library.photos}
     parent.update({f"sources/{id_}": f"sources/{id_}" for id_ in library.sources})
     for item, other, _ in links:
@@ -56,7 +58,7 @@ def witness_groups(
             sitting=_sitting(library, items),
             finding=Finding("one witness", tuple(reasons.get(top, ()))),
         )
-    return dict(sorted(groups.items()))
+    return _beside(dict(sorted(groups.items())), related)
 
 
 def group_of(groups: Mapping[str, WitnessGroup]) -> dict[str, str]:
@@ -68,7 +70,7 @@ def witness_key(group: WitnessGroup, aspect: str) -> str:
     """What a group counts as for an aspect: itself, or its sitting where that is one witness."""
     if group.sitting and aspect in ONE_OCCASION_ASPECTS:
         return f"sitting:{group.sitting}"
-    return group.id
+    return group.once or group.id
 
 
 def source_of(library: Library, item: str) -> Source | None:
@@ -140,6 +142,50 @@ def _same_file(library: Library, sums: Mapping[str, str]) -> Iterable[tuple[str,
                 refs = (f"photos/{other}", f"photos/{id_}")
                 says = f"“{library.title(refs[0])}” and “{library.title(refs[1])}” are one file."
                 yield refs[0], refs[1], Reason("W5", says, refs)
+
+
+def _copies(related: Iterable[Related]) -> Iterable[tuple[str, str, Reason]]:
+    for pair in related:
+        if pair.found.answer == COPIES and pair.ruled != "different":
+            yield pair.one, pair.other, pair.finding.reasons[0]
+
+
+def _beside(groups: dict[str, WitnessGroup], related: Iterable[Related]) -> dict[str, WitnessGroup]:
+    """The groups with what they count with until a person rules (W7), and with their occasions as
+    the pictures show them (W8)."""
+    of = group_of(groups)
+    once = {id_: id_ for id_ in groups}
+    occasion = {id_: id_ for id_ in groups}
+    reasons: dict[str, list[Reason]] = {}
+    for pair in related:
+        one, other = of.get(pair.one, ""), of.get(pair.other, "")
+        if not one or not other or one == other:
+            continue
+        if pair.found.answer == OPEN and not pair.ruled:
+            _join(once, one, other)
+        if pair.found.answer in (OPEN, ANOTHER, COPIES):
+            named = {groups[id_].sitting for id_ in (one, other)} - {""}
+            if len(named) < 2:
+                _join(occasion, one, other)
+            for id_ in (one, other):
+                reasons.setdefault(id_, []).extend(pair.finding.reasons)
+    named_of: dict[str, str] = {}
+    for id_, group in groups.items():
+        if group.sitting:
+            top = _top(occasion, id_)
+            named_of[top] = min(named_of.get(top, group.sitting), group.sitting)
+    shared = Counter(_top(once, id_) for id_ in groups)
+    found = dict(groups)
+    for id_ in reasons:
+        group, top = groups[id_], _top(occasion, id_)
+        held = _top(once, id_)
+        found[id_] = replace(
+            group,
+            sitting=group.sitting or named_of.get(top, top),
+            once=held if shared[held] > 1 else "",
+            beside=tuple(dict.fromkeys(reasons[id_])),
+        )
+    return found
 
 
 def _sitting(library: Library, items: Iterable[str]) -> str:

@@ -212,6 +212,12 @@ def of_photo(
         check = f"which file belongs to “{title}”"
         orders = together(photo.ref, twin)
         yield Statement(reason, (orders,), RECORDS, check, photo, photo, "file")
+    for twin in exposures.proved(photo):
+        says = f"“{title}” and “{library.title(twin)}” share grain or dust: one negative."
+        reason = Reason("T5", says, (photo.ref, twin))
+        check = f"whether the pictures of “{title}” and “{library.title(twin)}” are of one negative"
+        orders = together(photo.ref, twin)
+        yield Statement(reason, (orders,), RECORDS, check, photo, photo, "file")
     for ruling in photo.same_negative:
         twin = (ruling.photo or "").partition("#")[0]
         if ruling.is_same == "same" and twin in exposures.photos and twin != photo.ref:

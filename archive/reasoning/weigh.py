@@ -7,7 +7,9 @@ from graphlib import TopologicalSorter
 from types import MappingProxyType
 
 from archive.core.dates import Day
+from archive.core.likeness import Likeness
 from archive.core.verdicts import Findings, Graded, Held, Measured, Standing
+from archive.reasoning.alike import related
 from archive.reasoning.chronology import chronology
 from archive.reasoning.circles import in_circles
 from archive.reasoning.clearance import know_part
@@ -39,6 +41,7 @@ def weigh(
     sizes: Mapping[str, Size] = NO_SIZES,
     simulate: frozenset[str] = frozenset(),
     times: Times | None = None,
+    alike: tuple[Likeness, ...] = (),
 ) -> Findings:
     """Everything that the reasoning concludes about a library.
 
@@ -46,12 +49,13 @@ def weigh(
     photograph's file, by photograph id; `unfit` says of photographs, by REF, why their picture
     can't be relied on; `sizes` is width and height in pixels of those that are there. The
     measurements in `simulate`, by REF, are drawn anew many times as well. `times` is the
-    chronology, where that has been worked out already.
+    chronology, where that has been worked out already; `alike` the answers about pictures that are
+    related.
     """
-    times = times or chronology(library, sums)
+    times = times or chronology(library, sums, alike)
     grades: dict[str, str] = {}
     measured: dict[str, Measured] = {}
-    given = Given(as_of, sums, unfit, sizes)
+    given = Given(as_of, sums, unfit, sizes, alike)
     ground = ground_of(library, given, grades, measured, times)
     claims = _graded(ground, given, grades, measured, simulate)
     standing = standings(library, claims, as_of)
@@ -70,6 +74,7 @@ def weigh(
         spells=times.spells,
         clashes=times.clashes,
         estimates=estimates(ground, claims),
+        related=ground.related,
     )
 
 
@@ -83,10 +88,11 @@ def ground_of(
     """The ground that a library is weighed on; `grades`, `measured` and `times` are those found
     already.
     """
-    groups = witness_groups(library, given.sums)
+    pairs = related(library, given.sums, given.alike)
+    groups = witness_groups(library, given.sums, pairs)
     return Ground(
         library=library,
-        times=times or chronology(library, given.sums),
+        times=times or chronology(library, given.sums, given.alike),
         groups=groups,
         group_of=group_of(groups),
         broken=broken_records(library),
@@ -95,6 +101,7 @@ def ground_of(
         grades=grades,
         measured=measured,
         practice=practice(library.policy),
+        related=pairs,
     )
 
 

@@ -17,6 +17,7 @@ from archive.core.rules import (
     LIFTING,
     MEASURING,
     USING,
+    WITNESSING,
 )
 from archive.core.stock_sizes import STOCK, stock_row
 from archive.records.practice import CHANGEABLE
@@ -25,7 +26,7 @@ from archive.records.spec import TYPES, Node, Spec, fields_of, key_of
 
 RULES: Mapping[str, str] = MappingProxyType(
     {
-        **dict.fromkeys((*GRADING, *CLEARING, *FALLING, *LIFTING), "how/grades.html"),
+        **dict.fromkeys((*WITNESSING, *GRADING, *CLEARING, *FALLING, *LIFTING), "how/grades.html"),
         **dict.fromkeys(USING, "how/rights.html"),
         **dict.fromkeys(MEASURING, "how/measuring.html"),
         **dict.fromkeys(ESTIMATING, "how/estimates.html"),
@@ -159,6 +160,7 @@ def grid(heads: tuple[str, ...], rows: Markup) -> Markup:
 
 _TABLES: Mapping[str, Callable[[], Markup]] = MappingProxyType(
     {
+        "witness-rules": lambda: _rules(WITNESSING),
         "grading-rules": lambda: _rules(GRADING),
         "clearing-rules": lambda: _rules(CLEARING),
         "measuring-rules": lambda: _rules(MEASURING),

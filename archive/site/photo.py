@@ -17,6 +17,7 @@ from archive.site.dating import DatingShown, dating, when
 from archive.site.foreseen import FallShown, fall
 from archive.site.markdown import Prose
 from archive.site.page import Cell, Frame, Grade, Link, Page, ReasonShown
+from archive.site.related import RelatedShown, related
 
 KINDS = {
     "period": "period photograph",
@@ -122,6 +123,7 @@ class PhotoShown:
     source: Link | None
     credit: str
     witness: WitnessShown | None
+    related: tuple[RelatedShown, ...]
     leaning: tuple[LeaningShown, ...]
     fall: FallShown | None
     seen: tuple[SeenShown, ...]
@@ -235,6 +237,7 @@ def _shown(context: Context, photo: Photo) -> PhotoShown:
         source=context.link(photo.source) if photo.source else None,
         credit=(source.rights.credit or "") if source and source.rights else "",
         witness=witness(context, photo.ref),
+        related=related(context, photo.ref),
         leaning=leaning(context, photo.ref),
         fall=fall(context, photo.ref),
         seen=tuple(
@@ -369,13 +372,20 @@ def witness(context: Context, ref: str) -> WitnessShown | None:
     if group is None:
         return None
     others = tuple(member for member in group.members if member != ref)
-    return WitnessShown(
-        f"Counts once with {words.count(len(others), 'other item')}."
-        if others
-        else "A witness by itself.",
-        context.links(others),
-        context.reasons(group.finding) if others else (),
-    )
+    says = "A witness by itself."
+    if others:
+        says = f"Counts once with {words.count(len(others), 'other item')}."
+    if group.once:
+        open_ = tuple(
+            member
+            for one in context.findings.groups.values()
+            if one.once == group.once and one.id != group.id
+            for member in one.members
+        )
+        says += f" Until somebody rules, it counts once with {words.count(len(open_), 'more')}."
+        others += open_
+    reasons = (*(group.finding.reasons if len(group.members) > 1 else ()), *group.beside)
+    return WitnessShown(says, context.links(others), context.told(reasons))
 
 
 def leaning(context: Context, ref: str) -> tuple[LeaningShown, ...]:

@@ -77,6 +77,33 @@ PICTURES: dict[str, Message] = {
         "The file is damaged, made to exhaust a computer, or lies on a very slow disk.",
         "Copy the file to a local disk and try again, or save the picture anew.",
     ),
+    "negative-to-rule": Message(
+        "Two pictures agree wherever they can be compared, and nobody has ruled whether they are "
+        "one negative.",
+        "A copy through a screen, or a blurred or small one, shows no grain; a second exposure "
+        "from the same stand, and a sister in the same pose, look the same.",
+        "Look at the difference on the photograph's page, and add same_negative with same or "
+        "different, a name and a reason. Until then the two count once.",
+    ),
+    "pictures-to-compare": Message(
+        "Some pictures are not compared with the others yet.",
+        "Many pictures came in at once; a command takes a few at a time so that it answers soon.",
+        "Run witnessmark build, which compares them all. It can be stopped and goes on later.",
+    ),
+    "ruled-against-grain": Message(
+        "Two pictures are ruled to be two negatives, and share grain or dust.",
+        "A crop or a retouched copy looks like another negative; or the two lay on one scanner, "
+        "whose own pattern was taken for grain.",
+        "Look again, and scan one of the two turned by a quarter if the scanner is suspected. The "
+        "ruling stands until a person changes it.",
+    ),
+    "way-round-to-settle": Message(
+        "Two pictures match with one of them turned over, or match though one is "
+        "said to be flipped.",
+        "One of them was printed or scanned the wrong way round, or the record has the wrong one.",
+        "Find out which is right by lettering, cowling, or a thing that is on one side only, and "
+        "add flipped to that photograph's record.",
+    ),
     "image-unreadable": Message(
         "The picture file can't be read.",
         "The file's permissions, or the disk that it lies on, refuse it.",
