@@ -252,7 +252,7 @@ def tables(work: Work, args: argparse.Namespace) -> str:
         "",
         "| frames of one scene | pairs | answers | held out: pairs | answers |",
         "|---|---|---|---|---|",
-    ]  # noqa: E501
+    ]
     border = 1000 + args.stations * 2 // 3
     for kind in sorted({kind for _, found in hard for kind, _ in found}):
         cells = []
@@ -264,10 +264,9 @@ def tables(work: Work, args: argparse.Namespace) -> str:
     parts = work.run("strangers", strangers, [(every, start, 8) for start in range(8)])
     told = [one for part in parts for one in part]
     pairs = len(every) * (len(every) - 1) // 2
-    lines += [
-        "",
-        f"Unrelated: {pairs} pairs of {len(every)} pictures; points fitted by chance in {len(told)}; joined: {sum(one[1] == COPIES for one in told)} as copies, {sum(one[1] == OPEN for one in told)} to be told, {sum(one[1] == ANOTHER for one in told)} as one scene.",
-    ]  # noqa: E501
+    joined = ", ".join(f"{sum(one[1] == word for one in told)} {word}" for word in ANSWERS)
+    says = f"Unrelated: {pairs} pairs of {len(every)} pictures; points fitted in {len(told)}"
+    lines += ["", f"{says}: {joined}."]
     for one in told:
         print("fitted:", *one, file=sys.stderr)
     return "\n".join(lines)

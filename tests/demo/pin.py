@@ -14,6 +14,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
+from archive.core.cache import cache_dir
 from archive.pipeline import weigh
 
 CONTENT = Path(__file__).parents[2] / "content"
@@ -24,7 +25,7 @@ RULING = re.compile(r"(at_state: )\w+")
 def main() -> None:
     """Rulings first: a signature is pinned to the grades that they leave."""
     for _ in range(2):
-        found = weigh(CONTENT)
+        found = weigh(CONTENT, cache_dir(CONTENT))
         for part in found.library.parts.values():
             for claim in part.claims:
                 if claim.graded:
@@ -35,7 +36,7 @@ def main() -> None:
                     state = found.findings.claims[f"{part.ref}#{claim.id}"].state
                     block = RULING.sub(rf"\g<1>{state}", text[start:end])
                     path.write_text(text[:start] + block + text[end:], "utf-8")
-    found = weigh(CONTENT)
+    found = weigh(CONTENT, cache_dir(CONTENT))
     for decision in found.library.decisions.values():
         state = found.findings.decisions[decision.ref].evidence_state
         path = CONTENT / decision.path
