@@ -12,7 +12,7 @@ from pathlib import Path
 from archive.core.arrivals import AddedFile, Copy, NewNote, Run
 from archive.core.atomic import CannotWrite, flush, write_bytes, write_file
 from archive.read.added import FOLDER, next_name, text_of_run
-from archive.write.moves import IN, KINDS, into, list_of, open_stage, sum_of, tidy
+from archive.write.moves import IN, KINDS, into, list_of, no_links, open_stage, sum_of, tidy
 from archive.write.note import text_of
 from archive.write.turn import my_turn
 
@@ -32,6 +32,7 @@ def add(
     when it was looked at. Nothing is ever written over. Raises `CannotWrite` with the folder as
     it was: where the disk refuses or is too full, a name is taken, or an original has changed.
     """
+    no_links(folder)
     with my_turn(folder):
         tidy(folder)
         run = next_name(folder, day)

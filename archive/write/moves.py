@@ -19,7 +19,7 @@ from pathlib import Path
 
 from archive.core.arrivals import AddedFile, Run
 from archive.core.atomic import CannotWrite, flush_folder, write_file
-from archive.read.added import is_path, read_run
+from archive.read.added import FOLDER, is_path, read_run
 
 IN, OUT = ".adding-", ".taking-back-"
 """How the hidden folders of the two directions begin; the run's name follows."""
@@ -42,6 +42,14 @@ def open_stage(folder: Path, prefix: str, run: str) -> Path:
         shutil.rmtree(stage, ignore_errors=True)
         raise CannotWrite.because(stage, error) from error
     return stage
+
+
+def no_links(folder: Path) -> None:
+    """Refuses a content folder whose own folders lead elsewhere: nothing is moved through a link."""
+    for name in (*KINDS, FOLDER, ASIDE):
+        if (folder / name).is_symlink():
+            says = f"{folder / name} is a link, and nothing is written through it."
+            raise CannotWrite(folder / name, says, "Put the folder itself in its place.")
 
 
 def list_of(stage: Path, files: Iterable[AddedFile]) -> None:

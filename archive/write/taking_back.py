@@ -10,7 +10,17 @@ from pathlib import Path
 from archive.core.arrivals import AddedFile, Run
 from archive.core.atomic import CannotWrite, write_file
 from archive.read.added import FOLDER, text_of_run
-from archive.write.moves import OUT, drop, list_of, open_stage, out_of, put_aside, sum_of, tidy
+from archive.write.moves import (
+    OUT,
+    drop,
+    list_of,
+    no_links,
+    open_stage,
+    out_of,
+    put_aside,
+    sum_of,
+    tidy,
+)
 from archive.write.turn import my_turn
 
 
@@ -31,6 +41,7 @@ def take_back(folder: Path, run: Run, named_by: Mapping[str, tuple[str, ...]]) -
     a record: what another record names stays. The files are not destroyed but kept in a hidden
     folder. Raises `CannotWrite` with the folder as it was.
     """
+    no_links(folder)
     with my_turn(folder):
         tidy(folder)
         left = _left(folder, run, named_by)

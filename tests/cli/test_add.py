@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import shutil
 import signal
 import subprocess
 import sys
@@ -179,3 +180,15 @@ def test_ctrl_c_in_the_middle_leaves_nothing(content, tmp_path):
     if child.returncode == 130:
         assert err == "Stopped; nothing was changed.\n"
         assert tree(folder) == before
+
+
+def test_the_demo_tells_what_came_in_and_keeps_what_was_written_since(run, tmp_path):
+    folder = tmp_path / "demo"
+    shutil.copytree(Path(__file__).parents[2] / "content", folder)
+    before = tree(folder)
+    code, out, _ = run("add", "--undo", "--in", folder)
+    assert code == 0
+    assert "photos/beached-1932-late.md: left, it was edited since" in out
+    assert "photos/beached-1932-late.jpg: left, as photos/beached-1932-late.md stays" in out
+    assert "0 files taken back" not in out and "no files taken back, 3 left" in out
+    assert tree(folder) == before

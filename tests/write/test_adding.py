@@ -250,3 +250,18 @@ def test_a_register_is_read_back_the_same_or_not_at_all(folder):
     for text in ("", "files: [", "on: 2026\nfiles: {photos/p.md: x}", "\0"):
         place.write_text(text)
         assert isinstance(read_run(folder, run.name), Problem), text
+
+
+@pytest.mark.parametrize("name", ["photos", "sources", "added"])
+def test_nothing_is_moved_through_a_link(folder, copies, tmp_path, name):
+    outside = tmp_path / "outside"
+    outside.mkdir()
+    run = add(folder, copies, NOTES, DAY) if name != "added" else Run(f"{DAY}-1", DAY, ())
+    if name != "added":
+        shutil.rmtree(folder / name)
+    (folder / name).symlink_to(outside, target_is_directory=True)
+    with pytest.raises(CannotWrite, match="is a link"):
+        add(folder, copies, NOTES, DAY)
+    with pytest.raises(CannotWrite, match="is a link"):
+        take_back(folder, run, {})
+    assert list(outside.iterdir()) == []
