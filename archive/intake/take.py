@@ -66,19 +66,18 @@ def take(
         files = [one for one in files if one.path not in rows or rows[one.path].sound]
     facts = _facts(taken, files, rows)
     held = _held(loaded, cache)
-    same_bytes = recognise(facts, {}, held, {})
+    held_facts = {ref: fact for ref, (_, fact) in held.items()}
+    same_bytes = recognise(facts, {}, held_facts, {})
     fresh = {path: fact for path, fact in facts.items() if path not in same_bytes or asked.held_too}
     arrivals = _arrivals(taken, files, fresh, progress)
     facts = {path: facts[path] for path in facts if path in arrivals or path in same_bytes}
     kept = cache / "pixels.json" if cache else None
     keep_sums({facts[path]: arrival for path, arrival in arrivals.items()}, kept)
-    alike = worth_summing({path: facts[path] for path in arrivals}, held)
-    sums = pixel_sums({loaded.pictures[ref.partition("/")[2]]: f for ref, f in alike.items()}, kept)
-    held_sums = {
-        f"photos/{id_}": sums[path] for id_, path in loaded.pictures.items() if path in sums
-    }
+    alike = worth_summing({path: facts[path] for path in arrivals}, held_facts)
+    sums = pixel_sums({held[ref][0]: fact for ref, fact in alike.items()}, kept)
+    held_sums = {ref: sums[path] for ref, (path, _) in held.items() if path in sums}
     pixels = {path: arrival.pixels for path, arrival in arrivals.items()}
-    known = recognise(facts, pixels, held, held_sums)
+    known = recognise(facts, pixels, held_facts, held_sums)
     newcomers = []
     for one in files:
         same = known.get(one.path)
@@ -134,14 +133,20 @@ def _refused(one: Incoming, refusal: ImageRefused) -> Problem:
     return Problem(Where(one.told), refusal.code, refusal.says, hint)
 
 
-def _held(loaded: Loaded, cache: Path | None) -> dict[str, ImageFacts]:
-    facts = facts_of(loaded.pictures.values(), cache / "images.json" if cache else None)
-    found = {}
-    for id_, path in loaded.pictures.items():
-        fact = facts[path]
-        if isinstance(fact, ImageFacts):
-            found[f"photos/{id_}"] = fact
-    return found
+def _held(loaded: Loaded, cache: Path | None) -> dict[str, tuple[Path, ImageFacts]]:
+    """What each held picture is called → its file and facts; one without a note by its file."""
+    photos = loaded.library.photos
+    called = {path: f"photos/{id_}" for id_, path in loaded.pictures.items()}
+    called |= {path: f"photos/{path.name} (without a note)" for path in loaded.alone.values()}
+    large = {
+        path: MOST_PIXELS
+        for id_, path in loaded.pictures.items()
+        if (scan := photos[id_].scan) and scan.large
+    }
+    facts = facts_of(called, cache / "images.json" if cache else None, allowed_pixels=large)
+    return {
+        called[path]: (path, fact) for path, fact in facts.items() if isinstance(fact, ImageFacts)
+    }
 
 
 def _called(known: Known, files: list[Incoming]) -> str:
@@ -152,7 +157,7 @@ def _proposals(
     taken: Taken, newcomers: list[Newcomer], loaded: Loaded, asked: Asked
 ) -> list[Proposal]:
     library = loaded.library
-    photos = {*library.photos, *loaded.pictures}
+    photos = {*library.photos, *loaded.alone}
     sources = set(library.sources)
     brought = _brought(newcomers, asked.source)
     wanted = {one.row.id for one in newcomers if one.row and one.row.id}

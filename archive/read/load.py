@@ -45,7 +45,8 @@ class Loaded:
     """A content folder, read.
 
     `problems` are of the files alone (what records say of each other is for `records.checks`), in
-    order of place. `pictures` is photo id → picture file. `digests` is the path of each record's
+    order of place. `pictures` is photo id → picture file; `alone` is the same of pictures that have
+    no note, and so are no photographs yet. `digests` is the path of each record's
     file in the folder → SHA-256 of its bytes, in hex.
     """
 
@@ -53,6 +54,7 @@ class Loaded:
     problems: tuple[Problem, ...]
     pictures: Mapping[str, Path]
     digests: Mapping[str, str]
+    alone: Mapping[str, Path]
 
 
 def find_content(start: Path) -> Path:
@@ -97,11 +99,13 @@ def _load(folder: Path, cache: Path | None) -> Loaded:
     problems += _lost_pieces(library, entries)
     problems += _absent(folder, found, library)
     pictures = {id_: Path(picture.file) for id_, picture in found.pictures.items()}
+    alone = {id_: pictures.pop(id_) for id_ in set(pictures) - set(library.photos)}
     return Loaded(
         library,
         tuple(sorted(set(problems))),
         MappingProxyType(pictures),
         MappingProxyType(digests),
+        MappingProxyType(dict(sorted(alone.items()))),
     )
 
 

@@ -45,7 +45,7 @@ def open_stage(folder: Path, prefix: str, run: str) -> Path:
 
 
 def no_links(folder: Path) -> None:
-    """Refuses a content folder whose own folders lead elsewhere: nothing is moved through a link."""
+    """Refuses a folder whose own folders lead elsewhere: nothing is moved through a link."""
     for name in (*KINDS, FOLDER, ASIDE):
         if (folder / name).is_symlink():
             says = f"{folder / name} is a link, and nothing is written through it."

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
+from prints import saved
 from small_records import BASE, part, photo
 
 from archive.cli.exits import MEANINGS
@@ -358,3 +359,11 @@ rights:
     assert code == 0 and json.loads(out)["until"] == "2027-05-01"
     assert run("why", "parts/none", "--in", folder, "--use", "web")[0] == 2
     assert run("why", "zones/700", "--in", folder, "--use", "web")[0] == 2
+
+
+def test_a_picture_without_a_note_is_a_problem_and_no_more(run, content):
+    folder = content(BASE + part(CLAIM))
+    saved(folder / "photos" / "alone.png")
+    code, out, _ = run("check", folder)
+    assert code == 1 and "photos/alone.png: problem[note-missing]" in out
+    assert run("build", folder)[0] == 1

@@ -82,6 +82,11 @@ def test_what_lies_in_the_content_folder_does_not_come_in(taken, content, tmp_pa
     saved(folder / "photos" / "alone.jpg")
     assert codes(taken(folder / "photos" / "alone.jpg")) == [("alone.jpg", "file-inside")]
     assert codes(taken(folder)) == []
+    same = tmp_path / "alone.png"
+    same.write_bytes((folder / "photos" / "alone.jpg").read_bytes())
+    found = taken(same, saved(tmp_path / "in" / "alone.png", 9))
+    assert [as_ for _, as_, _ in found.held] == ["photos/alone.jpg (without a note)"]
+    assert [one.photo for one in found.proposals] == ["alone-2"]
 
 
 def test_what_is_held_is_named_and_stays_out(taken, content, tmp_path):

@@ -37,7 +37,7 @@ def test_pictures_and_notes_find_each_other(content: Content) -> None:
         (folder / "photos" / name).parent.mkdir(exist_ok=True)
         (folder / "photos" / name).write_bytes(b"x")
     loaded = load(folder)
-    assert set(loaded.pictures) == {"a", "b", "d"}
+    assert (set(loaded.pictures), set(loaded.alone)) == ({"a"}, {"b", "d"})
     codes = {f"{p.where.path} {p.code}" for p in loaded.problems}
     assert {"photos/d.png note-missing", "photos/c.md picture-missing"} <= codes
     assert not any("photos/a" in code or "photos/b" in code for code in codes)
