@@ -47,6 +47,7 @@ KINDS = fields_of(Photo)["shows_what"].choices
 @click.option("--kind", type=click.Choice(KINDS), help="What all of them are.")
 @click.option("--as", "who", metavar="WHO", help="Who records: initials or id of people.yaml.")
 @click.option("--held-too", is_flag=True, help="Add pictures that are held already all the same.")
+@click.option("--no-compare", is_flag=True, help="Don't look for what shows the same.")
 @click.option("--dry-run", is_flag=True, help="Write nothing: print what would be written.")
 @click.option(
     "--undo",
@@ -65,6 +66,7 @@ def add(
     kind: str | None,
     who: str | None,
     held_too: bool,
+    no_compare: bool,
     dry_run: bool,
     run: str | None,
     as_json: bool,
@@ -77,7 +79,7 @@ def add(
     what comes in, comes in whole: all that a run writes, or nothing.
     """
     if run is not None:
-        if files or source or sheet or kind or who or held_too or dry_run:
+        if files or source or sheet or kind or who or held_too or no_compare or dry_run:
             stop(WRONG_USE, "--undo takes a run back and adds nothing.", "Leave the rest out.")
         undo(content, run, as_json)
     if not files and sheet is None:
@@ -101,7 +103,7 @@ def add(
             if not sheet.is_file():
                 stop(WRONG_USE, f"There is no sheet {sheet}.")
             captions = read_captions(sheet, printable(sheet.as_posix()))
-        asked = Asked(date.today(), _source(source), kind, who or "", held_too)
+        asked = Asked(date.today(), _source(source), kind, who or "", held_too, not no_compare)
         gathered = gather(files or _beside(sheet), folder)
         with shown_progress() as progress:
             if captions is not None and not captions.usable:
@@ -163,6 +165,8 @@ def _tell(taken: Taken, run: str, as_json: bool, passed_over: int) -> None:
         source = f", source {proposal.source}" if proposal.source else ""
         new = " (new)" if len(proposal.notes) > 1 else ""
         click.echo(f"{proposal.incoming.told} → photos/{proposal.photo}{source}{new}")
+        for like in taken.like.get(proposal.incoming.path, ()):
+            click.echo(f"    like {like.called}: {like.says}")
         if not run:
             _show(proposal)
     if passed_over:
@@ -204,6 +208,10 @@ def _plain(taken: Taken, run: str) -> dict[str, object]:
                 "source": f"sources/{one.source}" if one.source else None,
                 "sha256": one.copy.sha256,
                 "left_open": list(one.left_open),
+                "like": [
+                    {"as": like.called, "answer": like.answer}
+                    for like in taken.like.get(one.incoming.path, ())
+                ],
                 "writes": {
                     one.copy.path: None,
                     **{note.path: text_of(note) for note in one.notes},

@@ -14,6 +14,7 @@ from typing import Any
 from archive.core.arrivals import Carried, Copy, NewNote
 from archive.core.images import ImageFacts
 from archive.imaging.arrivals import Arrival
+from archive.intake.alike import Alike
 from archive.intake.captions import Row
 from archive.intake.files import Incoming
 from archive.intake.told import credit_of, scanned_on, taken_perhaps, title_of
@@ -21,6 +22,7 @@ from archive.intake.told import credit_of, scanned_on, taken_perhaps, title_of
 ENDINGS = {"JPEG": ".jpg", "PNG": ".png", "TIFF": ".tif", "WEBP": ".webp"}
 SUM_SHOWN = 16
 MOST_BRACKETS = 40
+MOST_ALIKE = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,12 +59,14 @@ def propose(
     kind: str | None,
     who: str,
     on: date,
+    like: tuple[Alike, ...] = (),
 ) -> Proposal:
     """The proposal for one picture under the ids given; `source` is "" where it has none.
 
     `brings` are the fields that are known of the source, where the picture brings a new one.
-    `kind` is what the run was told of all its pictures, None where it was told nothing; `who` is
-    the recorder, or ""; `on` is the day.
+    `like` is what shows the same: a question in the note, for a person to settle. `kind` is what
+    the run was told of all its pictures, None where it was told nothing; `who` is the recorder, or
+    ""; `on` is the day.
     """
     facts, arrival = one.facts, one.arrival
     fields = dict(one.row.fields) if one.row else {}
@@ -89,7 +93,7 @@ def propose(
         **{word: value for word, value in fields.items() if word not in _PLACED},
         "scan": scan or None,
     }
-    left_open = _open(note, title, told_kind, arrival.carried)
+    left_open = (*_open(note, title, told_kind, arrival.carried), *_likes(like))
     notes = [NewNote(f"photos/{photo}.md", _filled(note), _prose(one, left_open))]
     if brings is not None:
         notes.append(_source(one, photo, source, brings, str(note["title"]), told_kind, who, on))
@@ -129,6 +133,11 @@ def _open(
     if not note.get("source"):
         found.append("its source")
     return tuple(found)
+
+
+def _likes(like: tuple[Alike, ...]) -> list[str]:
+    told = [f"{one.called} ({one.says})" for one in like[:MOST_ALIKE]]
+    return [f"how it stands to {'; to '.join(told)}"] if told else []
 
 
 def _perhaps(day: str, one: Carried) -> str:

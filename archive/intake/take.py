@@ -14,6 +14,7 @@ from archive.imaging.arrivals import Arrival, keep_sums, look_at, pixel_sums
 from archive.imaging.catalogue import facts_of
 from archive.imaging.limits import MOST_PIXELS
 from archive.imaging.refusals import ImageRefused
+from archive.intake.alike import Alike, alike
 from archive.intake.captions import Captions, Row
 from archive.intake.files import Incoming
 from archive.intake.ids import propose_id
@@ -32,21 +33,25 @@ WITHOUT_SOURCE = ("as-found", "mock-up")
 @dataclass(frozen=True, slots=True)
 class Asked:
     """What the run is asked to do: the sources' id for all, the kind of all, who records, when,
-    and whether pictures that are held already come in all the same."""
+    whether pictures that are held already come in all the same, and whether what the pictures
+    show is compared."""
 
     on: date
     source: str = ""
     kind: str | None = None
     who: str = ""
     held_too: bool = False
+    compare: bool = True
 
 
 @dataclass(slots=True)
 class Taken:
-    """What came of it. `held` is (file, what it is the same as, how) of each that stays out."""
+    """What came of it. `held` is (file, what it is the same as, how) of each that stays out;
+    `like` is, by file, what shows the same as one that comes in."""
 
     proposals: list[Proposal] = field(default_factory=list)
     held: list[tuple[Incoming, str, str]] = field(default_factory=list)
+    like: dict[Path, tuple[Alike, ...]] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
 
 
@@ -73,8 +78,8 @@ def take(
     facts = {path: facts[path] for path in facts if path in arrivals or path in same_bytes}
     kept = cache / "pixels.json" if cache else None
     keep_sums({facts[path]: arrival for path, arrival in arrivals.items()}, kept)
-    alike = worth_summing({path: facts[path] for path in arrivals}, held_facts)
-    sums = pixel_sums({held[ref][0]: fact for ref, fact in alike.items()}, kept)
+    sized = worth_summing({path: facts[path] for path in arrivals}, held_facts)
+    sums = pixel_sums({held[ref][0]: fact for ref, fact in sized.items()}, kept)
     held_sums = {ref: sums[path] for ref, (path, _) in held.items() if path in sums}
     pixels = {path: arrival.pixels for path, arrival in arrivals.items()}
     known = recognise(facts, pixels, held_facts, held_sums)
@@ -86,6 +91,15 @@ def take(
         if one.path in arrivals and (same is None or (asked.held_too and same.ref)):
             path = one.path
             newcomers.append(Newcomer(one, facts[path], arrivals[path], rows.get(path)))
+    if asked.compare and newcomers:
+        told = {one.path: one.told for one in files}
+        taken.like = alike(
+            {one.incoming.path: one.facts for one in newcomers},
+            held,
+            told.__getitem__,
+            cache,
+            lambda done, total: progress("comparing", done, total),
+        )
     taken.proposals = _proposals(taken, newcomers, loaded, asked)
     return taken
 
@@ -184,7 +198,8 @@ def _proposals(
         new = bool(source) and source not in sources
         sources.add(source)
         brings = brought.get(source) or (row.source if row else {}) if new else None
-        found.append(propose(one, photo, source, brings, asked.kind, asked.who, asked.on))
+        like = taken.like.get(one.incoming.path, ())
+        found.append(propose(one, photo, source, brings, asked.kind, asked.who, asked.on, like))
     return found
 
 

@@ -35,7 +35,8 @@ def taken(content, tmp_path):
             (tmp_path / "box.csv").write_text(sheet)
             captions = read_captions(tmp_path / "box.csv", "box.csv")
         gathered = gather(files, folder)
-        found = take(gathered.files, captions, load(folder), None, Asked(DAY, **asked))
+        told = Asked(DAY, **{"compare": False, **asked})
+        found = take(gathered.files, captions, load(folder), None, told)
         found.problems[:0] = gathered.problems
         return found
 
