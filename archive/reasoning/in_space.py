@@ -6,10 +6,10 @@ import math
 
 import numpy as np
 
+from archive.core import allowances as allow
 from archive.metrology import space
 from archive.metrology.network import Priors
 from archive.metrology.outcome import Outcome
-from archive.reasoning import allowances as allow
 from archive.reasoning.known import lengths_of, stretch_of, surveys_of, taped
 from archive.reasoning.picked import Asked, Picture, Refused, ends, pixel, place_of, surveyed
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 
+from archive.core import allowances as allow
 from archive.metrology.outcome import Errors, NoEstimate, Outcome
-from archive.reasoning import allowances as allow
 from archive.reasoning.picked import Asked, Picture, Refused, known_length
 from archive.records.measurement import KnownLength
 from archive.records.survey import Survey, SurveyPoint

@@ -9,10 +9,10 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from archive.core.allowances import MOST_DOUBT, TERMS
 from archive.core.findings import Finding, Reason
 from archive.core.lengths import COVER
 from archive.core.verdicts import Measured, Simulated
-from archive.reasoning.allowances import MOST_DOUBT, TERMS
 from archive.reasoning.picked import Asked, Refused
 from archive.records.library import Library
 from archive.records.measurement import Measurement

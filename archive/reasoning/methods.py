@@ -8,11 +8,11 @@ from types import MappingProxyType
 
 import numpy as np
 
+from archive.core import allowances as allow
 from archive.metrology import circle, line, measured_out, plane, scale
 from archive.metrology.outcome import NoEstimate, Outcome
 from archive.metrology.solve import Array
 from archive.metrology.starts import ORDINARY_LENS, straightness
-from archive.reasoning import allowances as allow
 from archive.reasoning.in_space import in_network
 from archive.reasoning.known import Points, lengths_of, stretch_of, surveys_of, taped
 from archive.reasoning.picked import (

@@ -6,12 +6,12 @@ import dataclasses
 
 import numpy as np
 
+from archive.core import allowances as allow
 from archive.core.lengths import COVER
 from archive.core.verdicts import LaidOver
 from archive.metrology import laid_over, space
 from archive.metrology.network import Priors
 from archive.metrology.outcome import Errors, NoEstimate
-from archive.reasoning import allowances as allow
 from archive.reasoning.known import Points, stretch_of, surveys_of
 from archive.reasoning.picked import (
     Asked,

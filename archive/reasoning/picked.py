@@ -6,9 +6,9 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from archive.core.allowances import PICK_PX, TAPE
 from archive.core.lengths import Length
 from archive.core.verdicts import Held
-from archive.reasoning.allowances import PICK_PX, TAPE
 from archive.reasoning.evidence import is_flipped, through_a_screen
 from archive.reasoning.ground import Ground, Size
 from archive.reasoning.patches import inside

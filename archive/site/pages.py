@@ -8,6 +8,7 @@ from archive.audience.view import View
 from archive.core.images import PictureSet
 from archive.site import (
     aircraft,
+    bench,
     changes,
     chronology,
     decision,
@@ -47,6 +48,7 @@ def pages(view: View, pictures: Mapping[str, PictureSet]) -> Iterator[Page]:
     yield from changes.pages(top)
     yield from rights.pages(top)
     yield from search_page.pages(top)
+    yield from bench.pages(top)
     yield from manual.pages(deep)
     yield from zone.pages(deep, shows)
     yield from part.pages(deep, shows)

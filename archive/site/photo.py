@@ -10,7 +10,7 @@ from archive.core.images import PictureSet
 from archive.records.photo import Photo
 from archive.records.spec import Judged
 from archive.site import words
-from archive.site.addresses import href
+from archive.site.addresses import BENCH, href
 from archive.site.claim import grade_of
 from archive.site.context import Context
 from archive.site.dating import DatingShown, dating, when
@@ -127,6 +127,7 @@ class PhotoShown:
     leaning: tuple[LeaningShown, ...]
     fall: FallShown | None
     seen: tuple[SeenShown, ...]
+    bench: str
     measured: tuple[Link, ...]
     named_by: tuple[Link, ...]
     facts: tuple[Cell, ...]
@@ -249,6 +250,7 @@ def _shown(context: Context, photo: Photo) -> PhotoShown:
             )
             for one in photo.shows
         ),
+        bench=_bench(context, photo),
         measured=context.links(ref for ref in naming if ref.startswith("measurements/")),
         named_by=context.links(
             ref
@@ -276,6 +278,13 @@ def _shown(context: Context, photo: Photo) -> PhotoShown:
         ),
         prose=context.prose(photo.prose),
     )
+
+
+def _bench(context: Context, photo: Photo) -> str:
+    """The way to the measuring bench with this picture on it; "" where none is to be measured."""
+    if photo.shows_what == "document" or picture(context, photo.id, "") is None:
+        return ""
+    return context.page(f"{BENCH}#{photo.id}")
 
 
 def _regions(context: Context, photo: Photo, size: tuple[int, int]) -> tuple[RegionShown, ...]:

@@ -39,6 +39,7 @@ KINDS = [
     "what-holds-what.html",
     "what-has-moved.html",
     "search.html",
+    "measuring-bench.html",
     "how/index.html",
     "how/grades.html",
     "how/estimates.html",
