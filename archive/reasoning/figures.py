@@ -9,10 +9,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 
+from archive.core.allowances import TAPE
 from archive.core.estimated import Together
 from archive.core.lengths import COVER
 from archive.core.verdicts import ItemTaken
-from archive.reasoning.allowances import TAPE
 from archive.reasoning.ground import Ground
 from archive.reasoning.taking import CORROBORATED, SAID, SEEN, Taking, Witness, rank
 from archive.records.claim import Claim
