@@ -250,7 +250,9 @@ def _shown(context: Context, photo: Photo) -> PhotoShown:
             )
             for one in photo.shows
         ),
-        bench=_bench(context, photo),
+        bench=context.page(f"{BENCH}#{photo.id}")
+        if facts and photo.shows_what != "document"
+        else "",
         measured=context.links(ref for ref in naming if ref.startswith("measurements/")),
         named_by=context.links(
             ref
@@ -278,13 +280,6 @@ def _shown(context: Context, photo: Photo) -> PhotoShown:
         ),
         prose=context.prose(photo.prose),
     )
-
-
-def _bench(context: Context, photo: Photo) -> str:
-    """The way to the measuring bench with this picture on it; "" where none is to be measured."""
-    if photo.shows_what == "document" or picture(context, photo.id, "") is None:
-        return ""
-    return context.page(f"{BENCH}#{photo.id}")
 
 
 def _regions(context: Context, photo: Photo, size: tuple[int, int]) -> tuple[RegionShown, ...]:
