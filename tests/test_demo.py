@@ -99,3 +99,30 @@ def test_real_names_stay_out():
     for path in CONTENT.rglob("*.md"):
         text = path.read_text("utf-8").replace("http://rightsstatements.org/", "")
         assert "http" not in text, path
+
+
+def test_the_demo_shows_what_several_figures_come_to(demo):
+    """Sizes that agree, one that disagrees and why, stock that is named and stock that is not."""
+    found = demo.findings.estimates
+    together = [e for e in found.values() if e.together and len(e.together.counted) > 1]
+    assert sum(e.finding.verdict in ("agree", "scatter") for e in together) >= 5
+    apart = found["parts/water-rudder-port#depth"]
+    assert apart.finding.verdict == "disagree"
+    assert any("altered between" in r.says for r in apart.finding.reasons if r.rule == "E7")
+    assert found["parts/cowl-port#sheet-thickness"].stock.said == "No. 18 SWG"
+    assert found["parts/chine-port#rivet-pitch"].stock.said == "7/8 in"
+    wall = found["parts/frame-fuselage#longeron-wall"].stock
+    assert wall.said == "" and {s.name for s in wall.sizes[:2]} == {"No. 20 BWG", "No. 21 BWG"}
+    assert found["parts/ribs-main#spar-slot"].finding.verdict == "pieces differ"
+    assert found["parts/chine-port#rivet-pitch"].made_to_mm == pytest.approx(22.225)
+    rules = {r.rule for m in demo.findings.measurements.values() for r in m.finding.reasons}
+    assert "M12" in rules
+
+
+def test_the_example_by_hand_is_what_the_program_says(demo):
+    """The manual's example: 641.33 mm ± 8.70, shares 4.7, 83.5 and 11.7 %, fits 99.6 in 100."""
+    found = demo.findings.estimates["parts/rudder-post-works#length"]
+    assert found.together.value_mm == pytest.approx(641.33, abs=0.005)
+    assert found.together.half95_mm == pytest.approx(8.70, abs=0.005)
+    assert [round(100 * w, 1) for _, w in found.together.counted] == [4.7, 83.5, 11.7]
+    assert found.fits == pytest.approx(0.996, abs=5e-4)

@@ -170,6 +170,9 @@ MEASURING: Mapping[str, str] = MappingProxyType(
         "M11": "A mock-up is laid over a photograph by the cameras of both. It gives no size: it "
         "says for each point how far the two stand apart, and whether that is more than the error "
         "explains 19 times in 20.",
+        "M12": "Points that one person picked again on one photograph tell that person's own error "
+        "there, all of them together; until there are enough, it is drawn towards what is expected "
+        "of a pick. Of repeats the mean is measured.",
     }
 )
 

@@ -94,7 +94,7 @@ def stock_row(name: str) -> StockRow:
 def _by_gauge(system: str) -> StockRow:
     numbers = sorted(GAUGE_NUMBERS, reverse=True)
     return StockRow(
-        f"{system} gauge",
+        f"sheet, tube wall and wire by {system}",
         tuple(thickness_in(system, number) * MM_PER_IN for number in numbers),
         tuple(f"No. {shown_number(number)} {system}" for number in numbers),
         SHEET_MM,

@@ -7,6 +7,7 @@ it is one network, so that the figure's error holds every doubt at once.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -44,12 +45,17 @@ class Place:
 
 @dataclass(frozen=True)
 class View:
-    """A picture: its label, what is known of its camera, and the pixels (2,) of named points."""
+    """A picture: its label, what is known of its camera, and the pixels (2,) of named points.
+
+    `sigma_px` is the error of a pick, one standard deviation; `own_px` that of points by name,
+    where it is another.
+    """
 
     label: str
     priors: Priors
     picks: dict[str, Array]
     sigma_px: float
+    own_px: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -227,7 +233,8 @@ def _settled(scene: Scene, cameras: list[Array], sought: tuple[str, ...]) -> Sol
         for name, at in view.picks.items():
             if name in number:
                 label = f"pick|{view.label}|{name}"
-                network.pick(camera, number[name], at, view.sigma_px, label)
+                sigma_px = view.own_px.get(name, view.sigma_px)
+                network.pick(camera, number[name], at, sigma_px, label)
     for name, place in scene.places.items():
         if name in number:
             network.place(number[name], place.at, place.sigma, place.label)
@@ -292,7 +299,7 @@ def _unmirrored(scene: Scene, best: Solved, sought: tuple[str, ...]) -> Solved |
     for view in scene.views:
         width = view.priors.size[0]
         picks = {name: np.array([width - at[0], at[1]]) for name, at in view.picks.items()}
-        turned.append(View(view.label, view.priors, picks, view.sigma_px))
+        turned.append(replace(view, picks=picks))
     other = replace(scene, views=tuple(turned))
     cameras = [_cameras(other, view) for view in other.views]
     if any(isinstance(each, NoEstimate) for each in cameras):

@@ -51,6 +51,8 @@ def state_code(
         for item in items
     ]
     asked = [claim.aspect, claim.configuration, _micro(claim.tolerance and claim.tolerance.mm)]
+    if claim.made_to and claim.made_to.says:
+        asked.append(_micro(claim.made_to.says.mm))
     figure = [_micro(held.value_mm), _micro(held.half95_mm), held.taken_from] if held else []
     return code([RULE_SET, ref, asked, grade, sorted(canonical, key=str), figure, *policy])
 

@@ -90,8 +90,9 @@ def percent(chance: float) -> str:
 
 def _lines(claim: Claim, graded: Graded) -> Iterator[FigureTaken]:
     joined = graded.together
-    shares = dict(joined.counted) if joined else {}
+    shares = dict(joined.counted) if joined and joined.value_mm is not None else {}
     compared = {i for pair in joined.pairs for i in pair[:2]} if joined else set()
+    open_ = joined is not None and joined.value_mm is None
     for item in graded.items:
         written = claim.evidence[item.index]
         if item.value_mm is None and not written.measured:
@@ -104,7 +105,7 @@ def _lines(claim: Claim, graded: Graded) -> Iterator[FigureTaken]:
             value_mm=item.value_mm,
             half95_mm=item.half95_mm,
             share=shares.get(item.index, 0.0),
-            why=_why(item, item.index in shares, item.index in compared),
+            why=_why(item, item.index in shares, item.index in compared, open_),
         )
 
 
@@ -113,7 +114,7 @@ def _kind(ref: str) -> str:
     return {"photos": "photograph", "sources": "paper"}.get(folder, "metal")
 
 
-def _why(item: ItemTaken, counted: bool, compared: bool) -> str:
+def _why(item: ItemTaken, counted: bool, compared: bool, open_: bool) -> str:
     """Why a figure is not counted in; "" where it is."""
     if counted:
         return ""
@@ -123,6 +124,8 @@ def _why(item: ItemTaken, counted: bool, compared: bool) -> str:
         return "It speaks against the claim."
     if item.half95_mm is None:
         return "It comes without an error."
+    if open_:
+        return "They disagree: none is counted in."
     if compared:
         return "It is weaker than what carries the grade: set beside it, not counted in."
     return "Another item of its origin counts, or better ones do."
@@ -216,11 +219,12 @@ def _stock_says(row: str, said: str, inside: list[str], best: float, none: float
             inside if len(inside) <= 4 else [*inside[:2], f"{len(inside) - 3} others", inside[-1]]
         )
         told = f"{', '.join(some[:-1])} and {some[-1]}"
-        return f"Of {row} {told} all lie within the error: no size is named."
+        word = "both" if len(inside) == 2 else "all"
+        return f"Of {row}: {told} {word} lie within the error, so no size is named."
     if none >= SURE:
-        return f"Of {row} none fits: it was made to another size."
+        return f"Of {row}: none fits, so it was made to another size."
     return (
-        f"Of {row} {name} is the likeliest, {percent(best)} times in 100: not sure enough to be "
+        f"Of {row}: {name} is the likeliest, {percent(best)} times in 100: not sure enough to be "
         "named."
     )
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from archive.core.dates import Day
 from archive.core.likeness import Likeness, Related
 from archive.core.verdicts import Measured, WitnessGroup
+from archive.reasoning.repeats import Repeats
 from archive.reasoning.times import Times
 from archive.records.library import Library, nodes_in, refs_in
 from archive.records.practice import BOOK, Practice
@@ -37,8 +38,9 @@ class Ground:
     each record whose own lines can't be read or name what isn't there; `unfit` likewise of
     photographs whose picture can't be relied on, by REF; `grades` is the grade of each claim
     already weighed and `measured` what each measurement already worked out gives, by REF;
-    `circular` the claims and measurements that lean on each other in a circle; `practice` the
-    rules as this team applies them; `related` the photographs whose pictures are.
+    `circular` the claims and measurements that lean on each other in a circle; `repeats`
+    what repeated picks tell of their makers; `practice` the rules as this team applies them;
+    `related` the photographs whose pictures are.
     """
 
     library: Library
@@ -50,6 +52,7 @@ class Ground:
     circular: frozenset[str] = frozenset()
     grades: Mapping[str, str] = field(default_factory=dict)
     measured: Mapping[str, Measured] = field(default_factory=dict)
+    repeats: Repeats = field(default_factory=dict)
     practice: Practice = BOOK
     related: tuple[Related, ...] = ()
 

@@ -40,7 +40,8 @@ def in_network(
                 stretch=stretch_of(asked),
             ),
             {n: np.array(at) for n, at in picture.at.items() if n in places or n in own},
-            asked.pick_px,
+            picture.pick_px(),
+            picture.doubt_px,
         )
         for picture in pictures
     )

@@ -7,6 +7,7 @@ to measure.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from archive.core.allowances import MOST_DOUBT, TERMS
@@ -70,6 +71,7 @@ def _measured(asked: Asked, draws: int) -> Measured:
     if outcome.dof:
         reasons.append(Reason("M6", f"Chi-square {outcome.chi2:.1f} with {outcome.dof} to spare."))
     reasons += [Reason("M6", note) for note in outcome.notes]
+    reasons += _repeated(asked)
     refit = outcome.refit
     if refit and not 0.85 <= refit.u / outcome.u <= 1.15:
         reasons.append(
@@ -160,6 +162,21 @@ def _refused(
         way_out=way_out,
         finding=Finding("refused", (Reason(rule, reason, tuple(dict.fromkeys(refs))),)),
     )
+
+
+def _repeated(asked: Asked) -> Iterator[Reason]:
+    """What repeated picks tell of each photograph that is measured (M12)."""
+    for ref in asked.measurement.photos:
+        photo = asked.library.photos.get(ref.partition("#")[0].partition("/")[2])
+        scatter = asked.scatter(photo) if photo else None
+        if photo is not None and scatter is not None and scatter.freedom:
+            single = scatter.single_px(asked.pick_px)
+            says = (
+                f"{scatter.picks} picks that {asked.measurement.by} repeated on “{photo.title}” "
+                f"scatter by {scatter.own_px:.1f} px; drawn towards the {asked.pick_px:g} px that "
+                f"are expected, one pick there is good to {single:.1f} px."
+            )
+            yield Reason("M12", says, (photo.ref,))
 
 
 Term = tuple[str, float, str]

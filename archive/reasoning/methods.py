@@ -106,7 +106,7 @@ def _by_lengths(asked: Asked, picture: Picture, draws: int) -> Worked:
     ]  # fmt: skip
     one, other = (names.index(name) for name in ends(asked))
     outcome = measured_out.length_by_lengths(
-        pixels, labels, stretches, (one, other), asked.pick_px, picture.size, draws=draws
+        pixels, labels, stretches, (one, other), picture.pick_px(names), picture.size, draws=draws
     )
     return outcome, (picture.photo.ref, *(ref for *_, ref, _ in found))
 
@@ -171,7 +171,7 @@ def _measure(asked: Asked, picture: Picture, names: tuple[str, ...]) -> scale.Me
         raise Refused("M1", "A length lies between two picks.", "Name just two.")
     one, other = (f"pick|{picture.photo.ref}|{name}" for name in names)
     pixels = np.array([pixel(picture, name) for name in names])
-    return scale.Measure(pixels, (one, other), asked.pick_px)
+    return scale.Measure(pixels, (one, other), picture.pick_px(names))
 
 
 def _scene(
@@ -225,7 +225,7 @@ def _sought(asked: Asked, picture: Picture) -> plane.Sought:
     names = ends(asked)
     labels = [f"pick|{picture.photo.ref}|{name}" for name in names]
     pixels = np.array([pixel(picture, name) for name in names])
-    return plane.Sought(pixels, labels, asked.pick_px)
+    return plane.Sought(pixels, labels, picture.pick_px())
 
 
 def _flat(

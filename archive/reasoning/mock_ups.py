@@ -147,7 +147,7 @@ def _scene(
             priors = Priors(picture.size, middle=OWN_MIDDLE, stretch=OWN_STRETCH)
         else:
             priors = Priors(picture.size, middle=middle, stretch=stretch_of(asked))
-        views.append(space.View(picture.photo.ref, priors, picks, asked.pick_px))
+        views.append(space.View(picture.photo.ref, priors, picks, picture.pick_px()))
     near = dataclasses.replace(plane, sigma=max(off_mm, LEAST_OFF_MM))
     flat = {name: near for pair in pairs for name in pair}
     return space.Scene(places, tuple(views), flat)

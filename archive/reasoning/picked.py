@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from archive.core.allowances import PICK_PX, TAPE
 from archive.core.lengths import Length
@@ -18,6 +19,9 @@ from archive.records.library import Library
 from archive.records.measurement import KnownLength, Measurement
 from archive.records.photo import Photo
 from archive.records.survey import Survey, SurveyPoint
+
+if TYPE_CHECKING:
+    from archive.metrology.picking import Scatter
 
 Pixel = tuple[float, float]
 Errors = tuple[tuple[str, float], ...]
@@ -53,9 +57,19 @@ class Asked:
 
     @property
     def pick_px(self) -> float:
-        """The error of a pick, one standard deviation."""
+        """What is expected of a pick where nobody repeated one, one standard deviation."""
         given = self.measurement.pick_px
         return float(given) if given else PICK_PX
+
+    def scatter(self, photo: Photo) -> Scatter | None:
+        """What the repeats of whoever measured tell on a photograph; None without any."""
+        person = self.library.person(self.measurement.by)
+        return self.ground.repeats.get((person.id, photo.ref)) if person else None
+
+    def pick_px_of(self, photo: Photo, times: int) -> float:
+        """The error of a point that was picked so many times on a photograph."""
+        scatter = self.scatter(photo)
+        return scatter.mean_px(self.pick_px, times) if scatter else self.pick_px
 
 
 @dataclass(frozen=True)
@@ -63,12 +77,18 @@ class Picture:
     """A photograph that is measured: its size, its picks by name, the surveyed points among them.
 
     `at` holds all picks, of the measurement and of the photograph's own surveyed points; pixels are
-    turned back where the print is flipped and ruled on.
+    turned back where the print is flipped and ruled on. `doubt_px` is the error of each, one
+    standard deviation in each direction (M12).
     """
 
     photo: Photo
     size: tuple[float, float]
     at: Mapping[str, Pixel]
+    doubt_px: Mapping[str, float]
+
+    def pick_px(self, names: Iterable[str] = ()) -> float:
+        """The error of the least sure of some picks, of all where none is named."""
+        return max((self.doubt_px[n] for n in tuple(names) or self.doubt_px), default=PICK_PX)
 
 
 def pictures_of(asked: Asked) -> tuple[Picture, ...]:
@@ -108,11 +128,12 @@ def _picture(asked: Asked, photo: Photo) -> Picture:
         )
     size = _size(asked, photo)
     at: dict[str, Pixel] = {n: (float(p[0]), float(p[1])) for n, p in photo.picks.items() if p}
+    times = dict.fromkeys(at, 1)
     alone = len(asked.measurement.photos) == 1
     for pick in asked.measurement.picks:
         here = (pick.photo or "").partition("#")[0] == photo.ref or (alone and not pick.photo)
         if here and pick.at and pick.point:
-            at[pick.point] = (float(pick.at[0]), float(pick.at[1]))
+            at[pick.point], times[pick.point] = pick.mean, len(pick.made)
     for patch in photo.retouched:
         for pick_name in asked.measurement.between:
             if patch.outline and pick_name in at and inside(at[pick_name], patch.outline):
@@ -129,7 +150,7 @@ def _picture(asked: Asked, photo: Photo) -> Picture:
                 "Look at the picks, then add picks_ruled: to the photograph.",
             )
         at = {n: (size[0] - x, y) for n, (x, y) in at.items()}
-    return Picture(photo, size, at)
+    return Picture(photo, size, at, {n: asked.pick_px_of(photo, k) for n, k in times.items()})
 
 
 def _size(asked: Asked, photo: Photo) -> tuple[float, float]:

@@ -21,6 +21,7 @@ from archive.reasoning.ground import Given, Ground, Size, broken_records
 from archive.reasoning.independence import ancestry, group_of, witness_groups
 from archive.reasoning.measurements import DRAWS, measure
 from archive.reasoning.picked import Asked
+from archive.reasoning.repeats import repeats
 from archive.reasoning.times import Times
 from archive.reasoning.zones import know_zones
 from archive.records.decision import Decision
@@ -100,6 +101,7 @@ def ground_of(
         circular=in_circles(library),
         grades=grades,
         measured=measured,
+        repeats=repeats(library),
         practice=practice(library.policy),
         related=pairs,
     )

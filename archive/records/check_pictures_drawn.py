@@ -70,7 +70,11 @@ def _measured(library: Library) -> dict[str, list[Drawn]]:
         for pick in measurement.picks:
             photo = (pick.photo or only).partition("#")[0]
             if photo and pick.at is not None:
-                thing = (f"The pick {pick.point}", (pick.at,), at(measurement, pick, "at"))
+                thing = (
+                    f"The pick {pick.point}",
+                    (pick.at, *pick.again),
+                    at(measurement, pick, "at"),
+                )
                 found.setdefault(photo, []).append(thing)
     return found
 

@@ -28,6 +28,23 @@ class Pick(Node):
     point: str | None = spec_field("name", "What the point is called.", required=True)
     photo: str | None = ref(("photos",), "On which photograph; the only one where left out.")
     at: Any = spec_field("point", "Its pixels, upright, never mirrored.", required=True)
+    again: tuple[Any, ...] = spec_field(
+        "point",
+        "The same point picked anew by the same person, each time without looking at the last: "
+        "the mean is measured, and the scatter tells the error of that person's picks there.",
+        many=True,
+    )
+
+    @property
+    def made(self) -> tuple[tuple[float, float], ...]:
+        """Its pixels, each time that it was made; none where they can't be read."""
+        return tuple((float(p[0]), float(p[1])) for p in (self.at, *self.again) if p)
+
+    @property
+    def mean(self) -> tuple[float, float]:
+        """The mean of its pixels; raises ZeroDivisionError where there are none."""
+        across, down = zip(*self.made, strict=True) if self.made else ((), ())
+        return sum(across) / len(across), sum(down) / len(down)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from archive.core.estimated import Estimated, FigureTaken
+from archive.records.claim import Claim
 from archive.site import words
 from archive.site.context import Context
 from archive.site.page import Grade, Link, ReasonShown
@@ -19,7 +20,7 @@ LABEL = 36
 """How many letters of a figure's name stand on the drawing; the table has all of them."""
 STEPS = (1.0, 2.0, 5.0, 10.0)
 TICKS = 6
-APART = 62.0
+APART = 70.0
 """Names of stock sizes nearer to each other than this would run into one another."""
 DISAGREE = "disagree"
 VERDICTS = {
@@ -93,6 +94,7 @@ class FigureShown:
     """A figure in the table beside the drawing."""
 
     link: Link
+    member: str
     kind: str
     size: str
     other_size: str
@@ -183,12 +185,20 @@ def _item_grade(context: Context, estimated: Estimated, line: FigureTaken) -> Gr
     return None
 
 
+def _member(context: Context, estimated: Estimated, line: FigureTaken) -> str:
+    """The tag of the member of a row that was measured, "" where none is named."""
+    claim = context.library.get(estimated.ref)
+    written = claim.evidence if isinstance(claim, Claim) else ()
+    return (written[line.index].member or "") if line.index < len(written) else ""
+
+
 def _figure(context: Context, estimated: Estimated, line: FigureTaken) -> FigureShown:
     size, other = ("no figure", "")
     if line.value_mm is not None:
         size, other = context.both(line.value_mm, line.half95_mm)
     return FigureShown(
         link=context.link(line.measured or line.ref),
+        member=_member(context, estimated, line),
         kind=line.kind,
         size=size,
         other_size=other,
@@ -287,7 +297,9 @@ def _bar(context: Context, axis: _Axis, estimated: Estimated, place: int) -> Bar
         value = context.both(line.value_mm, line.half95_mm)[0]
     grade = _item_grade(context, estimated, line)
     kind = {"photograph": "Photo", "paper": "Paper", "metal": "Metal"}[line.kind]
-    name = context.library.title(line.measured or line.ref.partition("#")[0])
+    name = _member(context, estimated, line) or context.library.title(
+        line.measured or line.ref.partition("#")[0]
+    )
     return BarShown(
         y=_n(y + 26),
         text_y=_n(y + 12),
@@ -326,7 +338,8 @@ def _stock(axis: _Axis, estimated: Estimated) -> Iterator[TickShown]:
     there = [(name, mm) for name, mm in stock.near if axis.holds(mm)]
     named: dict[str, float] = {}
     for name, mm in sorted(there, key=lambda one: order.get(one[0], len(order))):
-        if all(abs(axis.x(mm) - other) >= APART for other in named.values()):
+        room = LEFT + APART / 3 <= axis.x(mm) <= RIGHT - APART / 3
+        if room and all(abs(axis.x(mm) - other) >= APART for other in named.values()):
             named[name] = axis.x(mm)
     for name, mm in there:
         yield TickShown(_n(axis.x(mm)), name if name in named else "", name == stock.said)

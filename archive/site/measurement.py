@@ -10,14 +10,15 @@ from archive.records.measurement import Measurement
 from archive.site.context import Context
 from archive.site.page import Cell, Frame, Link, Page, ReasonShown
 from archive.site.photo import PictureShown, may_alter, picture
-from archive.site.words import capital, plain
+from archive.site.words import capital, count, plain
 
 
 @dataclass(frozen=True, slots=True)
 class PickShown:
     """A picked point: its name, its pixels, its place on the picture in per cent, and its part.
 
-    `role` is "measured", "known" (it gives the scale) or "".
+    `role` is "measured", "known" (it gives the scale) or ""; `times` says of how many picks it is
+    the mean, "" of one.
     """
 
     name: str
@@ -25,6 +26,7 @@ class PickShown:
     left: str
     top: str
     role: str
+    times: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -254,18 +256,20 @@ def _picked(context: Context, measurement: Measurement, ref: str) -> PickedShown
     facts = context.view.images.get(id_)
     roles = _roles(context, measurement)
     at = {n: p for n, p in (photo.picks.items() if photo else ()) if roles.get(n) == "known" and p}
+    times: dict[str, int] = {}
     for pick in measurement.picks:
         alone = pick.photo is None and len(measurement.photos) == 1
         here = alone or (pick.photo or "").partition("#")[0] == f"photos/{id_}"
         if pick.at and pick.point and here:
-            at[pick.point] = pick.at
+            at[pick.point], times[pick.point] = pick.mean, len(pick.made)
     picks = [
         PickShown(
             plain(name),
-            f"{x:g}, {y:g}",
+            f"{x:.6g}, {y:.6g}",
             f"{100 * x / facts.width_px:.2f}%" if facts else "",
             f"{100 * y / facts.height_px:.2f}%" if facts else "",
             roles.get(name, ""),
+            count(times[name], "pick") if times.get(name, 1) > 1 else "",
         )
         for name, (x, y) in sorted(at.items(), key=lambda pair: ROLES.index(roles.get(pair[0], "")))
     ]

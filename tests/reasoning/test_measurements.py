@@ -336,3 +336,38 @@ def test_a_rule_needs_no_pedigree(weighed):
     """A known length of a thing that is none of the aircraft's gives a scale all the same."""
     rule = RULE.replace("survives: whole", "survives: whole\nstatus: not-ours")
     assert measured(weighed, photo("one", more=SIZE) + rule + pitch()).value_mm == 500
+
+
+REPEATED = """  - {point: a, at: [100, 300], again: [[101, 300], [99, 300], [100, 302]]}
+  - {point: b, at: [350, 300], again: [[351, 301], [349, 299], [350, 300]]}
+"""
+ONCE = """  - {point: a, at: [100, 300]}
+  - {point: b, at: [350, 300]}
+"""
+
+
+def test_repeated_picks_tell_their_makers_own_error(weighed):
+    """a: x̄ 100, ȳ 300.5, squares 2 + 3; b: squares 2 + 2: s² = 9/12; (8·4 + 9)/(8 + 12) = 2.05."""
+    text = pitch(more="by: HB").replace(ONCE, REPEATED)
+    found = measured(weighed, photo("one", more=SIZE) + RULE + text)
+    single = math.sqrt((8 * 4 + 9) / 20)
+    thing, rule = math.hypot(single / 2, 0.5), math.hypot(single, 0.5)
+    picks = 500 * math.sqrt(2) * math.hypot(thing / 250.0005, rule / 500)
+    assert dict(found.budget)["the picks on “Photo one”"] == pytest.approx(picks, abs=0.01)
+    (told,) = [r.says for r in found.finding.reasons if r.rule == "M12"]
+    assert told.startswith("8 picks that HB repeated on “Photo one” scatter by 0.9 px")
+
+
+def test_repeats_of_one_person_serve_all_that_they_measured_there_and_nobody_else(weighed):
+    first = pitch(more="by: HB").replace(ONCE, REPEATED)
+    second, third = pitch(more="by: HB", id_="second"), pitch(more="by: LM", id_="third")
+    text = photo("one", more=SIZE) + RULE + first + second + third
+    findings, problems, _ = weighed(text)
+    assert problems == []
+    u = {ref: found.u_mm for ref, found in findings.measurements.items()}
+    assert u["measurements/pitch"] < u["measurements/second"] < u["measurements/third"]
+
+
+def test_picks_of_nobody_tell_nothing(weighed):
+    found = measured(weighed, photo("one", more=SIZE) + RULE + pitch().replace(ONCE, REPEATED))
+    assert "M12" not in [reason.rule for reason in found.finding.reasons]
