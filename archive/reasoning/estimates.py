@@ -15,6 +15,7 @@ from archive.core.verdicts import Graded, ItemTaken
 from archive.reasoning.evidence import FIGURED, units_of
 from archive.reasoning.explaining import explanations
 from archive.reasoning.ground import Ground
+from archive.reasoning.taking import SAID
 from archive.records.claim import Claim
 from archive.records.library import Library
 from archive.records.part import Part
@@ -128,7 +129,9 @@ def _why(item: ItemTaken, counted: bool, compared: bool, open_: bool) -> str:
         return "They disagree: none is counted in."
     if compared:
         return "It is weaker than what carries the grade: set beside it, not counted in."
-    return "Another item of its origin counts, or better ones do."
+    if item.cap == SAID:
+        return "It is only said: not set against what is better."
+    return "Another item of its origin counts."
 
 
 def _hanging_together(library: Library, graded: Graded) -> Iterator[Reason]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
+import pytest
 from small_records import part, photo, source
 
 from archive.audience.crew import KEPT, crew_view
@@ -138,3 +139,23 @@ def test_a_clash_with_a_sealed_record_leaves_no_problem(content):
     assert any(problem.code == "dates-clash" for problem in found.problems)
     view = crew_view(found.library, found.findings, found.problems, {}, DAY)
     assert "zz-part" not in repr(view.problems)
+
+
+def test_figures_together_keep_their_value_and_not_the_sealed_one(weighed):
+    """The value is that of the whole record; the sealed line, its share and its name are gone."""
+    text = (
+        source("zz-print", "sealed: yes")
+        + photo("one")
+        + photo("zz-two", more="sealed: yes")
+        + part(
+            "  - id: it\n    aspect: size\n    says: So big\n    evidence:\n"
+            "      - {photo: one#chine, value: 250 mm +/- 4 mm}\n"
+            "      - {photo: zz-two#chine, value: 252 mm +/- 2 mm}"
+        )
+    )
+    findings, view = view_of(weighed, text)
+    whole, shown = (f.estimates["parts/chine#it"] for f in (findings, view.findings))
+    assert whole.together.value_mm == shown.together.value_mm == pytest.approx(251.6)
+    assert [line.ref for line in shown.lines] == ["photos/one#chine"]
+    assert view.findings.claims["parts/chine#it"].held.value_mm == pytest.approx(251.6)
+    assert "zz-two" in repr(findings) and "zz-two" not in repr(view)
