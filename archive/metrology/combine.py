@@ -7,7 +7,9 @@ them, there are two ways out, and they are not mixed: one thing measured badly h
 widened, never narrowed, by √(χ²/ν) (R. T. Birge, Phys. Rev. 40:207, 1932; the Particle Data Group's
 rule leaves out of χ² what is more than 3 √n times as loose as the mean, from memory); things that
 truly differ have a spread of their own (R. C. Paule and J. Mandel, J. Res. NBS 87:377, 1982),
-started from R. DerSimonian and N. Laird, Controlled Clinical Trials 7:177 (1986).
+started from R. DerSimonian and N. Laird, Controlled Clinical Trials 7:177 (1986); with few things
+the error follows from the scatter itself (J. Hartung and G. Knapp, Statistics in Medicine 20:1771,
+2001, from memory).
 """
 
 from __future__ import annotations
@@ -19,6 +21,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from archive.metrology.chances import COVER, cover_factor
 from archive.metrology.judge import chi2_tail
 from archive.metrology.outcome import Errors
 from archive.metrology.solve import Array
@@ -112,8 +115,9 @@ def combine_things(
     """The mean of several things (n ≥ 2) that may truly differ, such as the ribs of a row.
 
     Their spread τ is what brings χ² with V + τ² I to n − 1; found by Newton's method from the
-    moments' estimate. Where there is a spread, u has n − 1 degrees of freedom; its part of the
-    error is called `label`. Raises ValueError for no figures.
+    moments' estimate; its part of the error is called `label`. The half-width is the larger of
+    1.96 u from the stated errors, and of Student's t with n − 1 degrees of freedom times the u that
+    the scatter gives. Raises ValueError for no figures.
     """
     x, names, effects = _taken(values, errors)
     cover = effects @ effects.T
@@ -123,7 +127,12 @@ def combine_things(
     weights = _weights(cover + between * np.eye(len(x)))
     value = float(weights @ x)
     u = math.sqrt(float(weights @ (cover + between * np.eye(len(x))) @ weights))
-    found = _errors(names, weights @ effects)
+    # Few pieces may hide a spread by luck: what the figures themselves tell of their mean.
+    luck = 1.0 if between else math.sqrt(chi2 / dof) if dof else 0.0
+    guessed = dof > 0 and cover_factor(dof) * luck > COVER
+    if guessed:
+        u *= luck
+    found = _errors(names, weights @ effects * (luck if guessed else 1.0))
     own = math.sqrt(between * float(weights @ weights))
     return Combination(
         value=value,
@@ -134,7 +143,7 @@ def combine_things(
         dof=dof,
         chance=chi2_tail(chi2, dof),
         spread=math.sqrt(between),
-        freedom=dof if between > 0 else None,
+        freedom=dof if guessed else None,
     )
 
 

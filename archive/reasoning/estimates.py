@@ -255,7 +255,7 @@ def _fits(joined: Together | None, chosen: float | None, tolerance: float | None
     """The chance that a part made to the chosen figure, else to the value, is near enough."""
     if joined is None or joined.value_mm is None or joined.u_mm is None or tolerance is None:
         return None
-    from archive.metrology.agreement import chance_within
+    from archive.metrology.chances import chance_within
 
     off = 0.0 if chosen is None else chosen - joined.value_mm
     return round(chance_within(off, tolerance, joined.u_mm, joined.freedom), PLACES)

@@ -99,7 +99,8 @@ def _alone(ground: Ground, ref: str, claim: Claim, taken: ItemTaken) -> Together
 def _joined(
     ground: Ground, ref: str, claim: Claim, compared: list[ItemTaken], counted: frozenset[int]
 ) -> Together:
-    from archive.metrology.agreement import MOST_SCATTER, cover_factor, en_limit, en_scores
+    from archive.metrology.agreement import MOST_SCATTER, en_limit, en_scores
+    from archive.metrology.chances import cover_factor
     from archive.metrology.combine import combine, combine_things
 
     compared.sort(key=lambda taken: taken.index)

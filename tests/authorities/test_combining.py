@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 
-from archive.metrology.agreement import cover_factor, within
+from archive.metrology.chances import cover_factor, within
 from archive.metrology.combine import combine, combine_things, spread_between
 from archive.metrology.judge import chi2_tail
 

@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from archive.metrology.agreement import chance_within, en_limit, en_scores
+from archive.metrology.agreement import en_limit, en_scores
+from archive.metrology.chances import chance_within
 from archive.metrology.combine import combine, combine_things
 from archive.metrology.stock import likely
 
@@ -108,6 +109,14 @@ def test_pieces_without_a_spread_are_one_thing():
     found = combine_things([10.0, 10.1, 9.9], [((f"o{i}||", 1.0),) for i in range(3)])
     assert (found.spread, found.freedom) == (0.0, None)
     assert found.u == pytest.approx(1 / math.sqrt(3))
+
+
+def test_few_pieces_may_hide_a_spread_by_luck():
+    """χ² 1.5 with 2 degrees of freedom shows no spread, yet t √(χ²/ν) = 3.73 is more than 1.96."""
+    off = math.sqrt(0.75)
+    found = combine_things([10.0 - off, 10.0, 10.0 + off], [((f"o{i}||", 1.0),) for i in range(3)])
+    assert (found.spread, found.freedom) == (0.0, 2)
+    assert found.u == pytest.approx(math.sqrt(0.75) / math.sqrt(3))
 
 
 def test_what_two_share_can_not_explain_their_difference():
