@@ -107,6 +107,18 @@ def members(library: Library) -> Iterator[Problem]:
                     says = f"This part has no member tagged {tag}."
                     where = at(part, claim, f"applies_to[{index}]")
                     yield Problem(where, "member-unknown", says, nearest(tag, tags))
+            for item in claim.evidence:
+                yield from _measured_member(library, part, item)
+
+
+def _measured_member(library: Library, part: Part, item: Evidence) -> Iterator[Problem]:
+    """The member that a figure is of belongs to the part that is named."""
+    there = library.parts.get((item.part or "").partition("#")[0].partition("/")[2])
+    tags = {member.tag or "" for member in there.members} if there else set()
+    if item.member and item.member not in tags and not (there and "members" in there.lost):
+        says = f"The part named has no member tagged {item.member}."
+        where = at(part, item, "member")
+        yield Problem(where, "member-unknown", says, nearest(item.member, tags))
 
 
 def measured_there(library: Library) -> Iterator[Problem]:

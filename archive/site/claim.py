@@ -133,6 +133,11 @@ def shown(context: Context, part: Part, claim: Claim) -> ClaimShown:
         facts.append(f"the job needs ± {context.length(claim.tolerance)}")
     if claim.applies_to:
         facts.append("holds for " + ", ".join(claim.applies_to))
+    if claim.made_to and claim.made_to.says:
+        chosen = context.length(claim.made_to.says)
+        facts.append(
+            f"to be made to {chosen}, {context.signed(claim.made_to.by, claim.made_to.on)}"
+        )
     taken = graded.items if graded else ()
     return ClaimShown(
         id=claim.id,

@@ -128,6 +128,7 @@ class EstimateShown:
     stock_sizes: tuple[SizeShown, ...]
     reasons: tuple[ReasonShown, ...]
     fits: str
+    outside: str
 
 
 def telling(estimated: Estimated) -> bool:
@@ -162,6 +163,7 @@ def shown(context: Context, estimated: Estimated, *, alone: bool = False) -> Est
         else (),
         reasons=context.reasons(estimated.finding, home),
         fits=_fits(context, estimated),
+        outside=_outside(context, estimated),
     )
 
 
@@ -169,6 +171,13 @@ def _fits(context: Context, estimated: Estimated) -> str:
     if estimated.fits is None or estimated.tolerance_mm is None:
         return ""
     return f"made to it, it fits {_percent(estimated.fits)} of the time"
+
+
+def _outside(context: Context, estimated: Estimated) -> str:
+    if not estimated.outside or estimated.made_to_mm is None:
+        return ""
+    chosen = context.both(estimated.made_to_mm, None)[0]
+    return f"The figure chosen, {chosen}, lies outside what the figures say."
 
 
 def _percent(chance: float) -> str:

@@ -44,6 +44,16 @@ def test_one_by_name_or_by_reference(run):
     assert run("measurements/strut-slipway")[1] == out
 
 
+def test_it_says_in_which_claims_a_measurement_counts(run):
+    code, out, _ = run("strut-slipway", "--json")
+    (found,) = json.loads(out)
+    (counts,) = found["counts_in"]
+    assert (code, counts["claim"]) == (0, "parts/strut-front-port#length")
+    assert 0 < counts["share"] < 1 and counts["verdict"] == "agree" and counts["value_mm"]
+    assert "In parts/strut-front-port#length it counts for" in run("strut-slipway")[1]
+    assert "it is not counted in (agree). It is only said" in run("strut-hangar")[1]
+
+
 def test_a_refusal_says_why_and_the_way_out(run):
     code, out, _ = run("strut-sister")
     assert code == 0

@@ -163,6 +163,13 @@ CASES = {
         part("members: [{tag: A}, {tag: A}]\n", claim("a", "\n    applies_to: [B]")),
         ["parts/rail.md:5:27 name-twice", "parts/rail.md:10:18 member-unknown"],
     ),
+    "a figure of a member that isn't": (
+        part(
+            "members: [{tag: A}]\n",
+            claim("a", "\n    evidence: [{part: rail, member: A}, {part: rail, member: B}]"),
+        ),
+        ["parts/rail.md:10:62 member-unknown"],
+    ),
     "made from each other": (
         source("derived_from: sources/b", "a") + source("derived_from: sources/a", "b"),
         ["sources/a.md:4:15 circle"],

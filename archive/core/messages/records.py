@@ -87,7 +87,7 @@ RECORDS: dict[str, Message] = {
         "Correct one of them.",
     ),
     "member-unknown": Message(
-        "A claim applies to a member that the part doesn't have.",
+        "A claim applies to a member that the part doesn't have, or a figure is of one.",
         "A tag is misspelt, or the member isn't listed.",
         "Correct the tag, or add the member.",
     ),
