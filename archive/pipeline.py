@@ -11,6 +11,7 @@ from archive.core.dates import Day
 from archive.core.foresight import Foreseen
 from archive.core.images import ImageFacts
 from archive.core.kept import Kept
+from archive.core.originality import Originality
 from archive.core.problems import Problem, Where
 from archive.core.verdicts import Findings
 from archive.imaging.catalogue import facts_of
@@ -23,6 +24,8 @@ from archive.reasoning.alike import questions
 from archive.reasoning.chronology import chronology
 from archive.reasoning.foresee import foresee as foresee_library
 from archive.reasoning.ground import Given
+from archive.reasoning.labels import label_problems
+from archive.reasoning.originality import originality as originality_of
 from archive.reasoning.times import Times
 from archive.reasoning.weigh import weigh as weigh_library
 from archive.records.checks import check, check_pictures
@@ -118,6 +121,7 @@ def weigh(
         )
     problems += [*drawn, *states.problems, *times.problems, *_waiting(compared)]
     problems += questions(loaded.library, findings.related)
+    problems += label_problems(loaded.library, findings)
     return Weighed(
         folder=folder,
         library=loaded.library,
@@ -144,6 +148,11 @@ def _waiting(compared: Compared) -> list[Problem]:
     says = f"{compared.waiting} pictures are not compared with the others yet."
     hint = "witnessmark build compares them all; until then two copies may count as two witnesses."
     return [Problem(Where("photos"), "pictures-to-compare", says, hint, advice=True)]
+
+
+def originality(weighed: Weighed) -> dict[str, Originality]:
+    """What each part is on the aircraft as it is shown: old, new, or off; by REF."""
+    return originality_of(weighed.library, weighed.findings, weighed.times)
 
 
 def _unfit(

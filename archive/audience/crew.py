@@ -14,6 +14,7 @@ from archive.audience.estimates import (
     together_without,
 )
 from archive.audience.foreseen import foreseen_without
+from archive.audience.trimmed import unlinked
 from archive.audience.view import View
 from archive.core.findings import Finding, Reason
 from archive.core.foresight import NOTHING, Foreseen
@@ -31,6 +32,7 @@ from archive.core.verdicts import (
     WitnessGroup,
 )
 from archive.reasoning.rights import rights_of
+from archive.records.claim import Evidence
 from archive.records.library import Library
 from archive.records.spec import Node, Record, fields_of
 
@@ -67,8 +69,20 @@ def is_sealed(record: Record) -> bool:
 
 
 def without(node: AnyNode, sealed: frozenset[str]) -> AnyNode:
-    """A record or group with every reference to a sealed record left out."""
+    """A record or group with every reference to a sealed record left out, and what it quotes."""
     changes: dict[str, Any] = {}
+    if isinstance(node, Evidence) and any(
+        _names(ref, sealed) for ref in (node.photo, node.source, node.part, node.survey) if ref
+    ):
+        changes |= {"quote": None, "note": None}
+    if isinstance(node, Record):
+        changes["prose"] = unlinked(node.prose, lambda ref: not _names(ref, sealed))
+        changes["translations"] = {
+            language: dataclasses.replace(
+                one, prose=unlinked(one.prose, lambda ref: not _names(ref, sealed))
+            )
+            for language, one in node.translations.items()
+        }
     for name, spec in fields_of(type(node)).items():
         value = getattr(node, name)
         if not value:

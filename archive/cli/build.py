@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -21,8 +22,13 @@ from archive.cli.exits import (
     content_folder,
     epilog,
     private_cache,
+    stop,
     told,
 )
+
+if TYPE_CHECKING:
+    from archive.audience.view import View
+    from archive.pipeline import Weighed
 
 
 @click.command(epilog=epilog(FINE, PROBLEMS, WRONG_USE, UNREADABLE))
@@ -30,10 +36,10 @@ from archive.cli.exits import (
 @click.option(
     "--for",
     "audience",
-    type=click.Choice(["crew"]),
+    type=click.Choice(["crew", "public"]),
     default="crew",
     show_default=True,
-    help="Whom the site is for. The public edition is not part of this version.",
+    help="Whom the site is for: the crew, or visitors.",
 )
 @click.option(
     "--out",
@@ -46,6 +52,10 @@ def build(content: Path | None, audience: str, out: Path | None, as_of: date | N
 
     Problems in the content are printed, and the site is made of all that could be read. Only what
     changed is made again, and the old site stands until the new one is whole.
+
+    The public's is the visitors' edition: it holds only what may go on the web on the day. It is
+    not made while rights contradict themselves, while a label says more than its grade, or while
+    words of a withheld record stand in what the public would read (exit code 1).
     """
     day = as_of or date.today()
     with told():
@@ -63,8 +73,7 @@ def build(content: Path | None, audience: str, out: Path | None, as_of: date | N
             if problems is not None:
                 _tell(problems, f"Nothing changed. {out / 'index.html'}")
                 sys.exit(PROBLEMS if problems else FINE)
-        from archive.audience.crew import crew_view
-        from archive.pipeline import foresee, weigh
+        from archive.pipeline import weigh
         from archive.publish.site import publish
 
         with shown_progress() as progress:
@@ -74,7 +83,22 @@ def build(content: Path | None, audience: str, out: Path | None, as_of: date | N
                 compare=None,
                 progress=lambda done, total: progress("pictures compared", done, total),
             )
-        view = crew_view(
+        view = _view_for(audience, weighed, day)
+        with shown_progress() as progress:
+            made = publish(view, folder, weighed.pictures, out, cache, inputs, progress)
+    lines = [str(p) for p in (*weighed.problems, *made.problems) if not p.advice]
+    _remember(cache, out, lines)
+    _tell(lines, f"{made.made} pages made, {made.kept} kept. {out / 'index.html'}")
+    sys.exit(PROBLEMS if lines else FINE)
+
+
+def _view_for(audience: str, weighed: Weighed, day: date) -> View:
+    """What the audience may see; ends the command where the public's site may not be made."""
+    if audience == "crew":
+        from archive.audience.crew import crew_view
+        from archive.pipeline import foresee
+
+        return crew_view(
             weighed.library,
             weighed.findings,
             weighed.problems,
@@ -82,12 +106,16 @@ def build(content: Path | None, audience: str, out: Path | None, as_of: date | N
             day,
             foresee(weighed),
         )
-        with shown_progress() as progress:
-            made = publish(view, folder, weighed.pictures, out, cache, inputs, progress)
-    lines = [str(p) for p in (*weighed.problems, *made.problems) if not p.advice]
-    _remember(cache, out, lines)
-    _tell(lines, f"{made.made} pages made, {made.kept} kept. {out / 'index.html'}")
-    sys.exit(PROBLEMS if lines else FINE)
+    from archive.audience.public import public_problems, public_view
+    from archive.pipeline import originality
+
+    view = public_view(weighed.library, weighed.findings, weighed.images, day, originality(weighed))
+    against = public_problems(weighed.library, view, weighed.problems)
+    if against:
+        for problem in against:
+            click.echo(str(problem), err=True)
+        stop(PROBLEMS, f"The public's site is not made: {count(against, 'problem')} above.")
+    return view
 
 
 def _tell(problems: list[str], says: str) -> None:

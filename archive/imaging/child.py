@@ -47,6 +47,7 @@ def _derive(path: str, limits: Limits, out: str, recipe: dict[str, Any]) -> dict
         recipe["xmp"],
         recipe["tile_px"],
         recipe["overlap_px"],
+        recipe["exif"],
     )
     try:
         return dict(derive(path, order, out, limits))

@@ -51,7 +51,7 @@ def derive(path: str, recipe: Recipe, out: str, limits: Limits) -> Made:
     if recipe.tiles:
         levels = pyramid(image, recipe.tile_px)
         made_tiles = _write_tiles(levels, out, recipe.tile_px, recipe.overlap_px)
-    return {"sizes": _write_sizes(levels, targets, recipe.xmp, out), "tiles": made_tiles}
+    return {"sizes": _write_sizes(levels, targets, recipe, out), "tiles": made_tiles}
 
 
 def sizes_of(full: tuple[int, int], widths: Sequence[int]) -> list[tuple[int, int]]:
@@ -73,7 +73,7 @@ def pyramid(image: Image.Image, tile_px: int = TILE_SIZE) -> list[Image.Image]:
 
 
 def _write_sizes(
-    levels: list[Image.Image], targets: list[tuple[int, int]], xmp: str, out: str
+    levels: list[Image.Image], targets: list[tuple[int, int]], recipe: Recipe, out: str
 ) -> list[MadeSize]:
     """Each size from the smallest picture at hand that is still half as large again."""
     at_hand = list(levels)
@@ -86,7 +86,7 @@ def _write_sizes(
             # of a Lanczos filter, and within 2 grey levels of it on average in grainy pictures.
             source = source.resize(size, Image.Resampling.BICUBIC, reducing_gap=1.0)
             at_hand.append(source)
-        data = encode(source, xmp)
+        data = encode(source, recipe.xmp, bytes.fromhex(recipe.exif))
         file = f"{size[0]}.jpg"
         _write(os.path.join(out, file), data)
         key = hashlib.sha256(data).hexdigest()[:10]
@@ -117,13 +117,13 @@ def _write_tiles(levels: list[Image.Image], out: str, tile_px: int, overlap_px: 
     return {"levels": table, "key": digest.hexdigest()[:10]}
 
 
-def encode(image: Image.Image, xmp: str = "") -> bytes:
-    """`image` as JPEG bytes: the pixels, the XMP packet if there is one, and nothing else."""
+def encode(image: Image.Image, xmp: str = "", exif: bytes = b"") -> bytes:
+    """`image` as JPEG bytes: the pixels, the XMP and Exif given, and nothing else."""
     assert not image.info  # Pillow would carry a comment over
     if isinstance(image, ImageFile.ImageFile):  # straight from its file: leave that behind
         image = image.copy()
     buffer = io.BytesIO()
-    image.save(buffer, "JPEG", quality=QUALITY, xmp=xmp.encode())
+    image.save(buffer, "JPEG", quality=QUALITY, xmp=xmp.encode(), exif=exif)
     return buffer.getvalue()
 
 

@@ -16,8 +16,9 @@ TALLEST = 3  # a size is at most so many times as high as its width says
 @dataclass(frozen=True, slots=True)
 class Recipe:
     """What to make of one picture: `widths` in pixels, a tile pyramid or none, regions to cover
-    (upright pixels of the file), and an XMP packet to embed in the sizes or nothing. Tiles are
-    `tile_px` wide and high, with `overlap_px` of their neighbours on every inner side."""
+    (upright pixels of the file), an XMP packet and an Exif segment (hex) to embed in the sizes, ""
+    for none. Tiles are `tile_px` wide and high, with `overlap_px` of their neighbours on every
+    inner side."""
 
     sha256: str
     widths: tuple[int, ...]
@@ -26,6 +27,7 @@ class Recipe:
     xmp: str
     tile_px: int = TILE_SIZE
     overlap_px: int = TILE_OVERLAP
+    exif: str = ""
 
 
 class MadeSize(TypedDict):

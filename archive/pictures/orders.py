@@ -14,9 +14,9 @@ import PIL
 
 from archive.core.images import ImageFacts
 from archive.imaging.recipes import TILE_OVERLAP, TILE_SIZE
-from archive.pictures.credit import packet
+from archive.pictures.credit import exif, packet
 
-VERSION = 1  # of what a recipe makes: another number makes every picture anew
+VERSION = 2  # of what a recipe makes: another number makes every picture anew
 TILED_FROM_PX = 2400
 WIDTHS = (320, 960, 1920)
 
@@ -72,6 +72,7 @@ class PictureOrder:
             "xmp": packet(self.metadata),
             "tile_px": self.tile_px,
             "overlap_px": self.overlap_px,
+            "exif": exif(self.metadata).hex(),
         }
 
     def key(self) -> str:

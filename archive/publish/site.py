@@ -10,9 +10,9 @@ from pathlib import Path
 
 from archive.audience.view import View
 from archive.core.atomic import CannotWrite
-from archive.core.images import PictureSet
+from archive.core.images import ImageFacts, PictureSet
 from archive.core.problems import Problem, Where
-from archive.core.theme import theme_dir
+from archive.core.theme import WORKSHOP, theme_dir
 from archive.pictures.make import make_pictures
 from archive.pictures.orders import PictureOrder
 from archive.publish.inputs import Fingerprint, program_hash
@@ -24,12 +24,18 @@ from archive.site.addresses import RIGHTS_TABLE, SEARCH_FOLDER
 from archive.site.context import Context
 from archive.site.documents import documents
 from archive.site.page import Page
-from archive.site.pages import pages, site_of
+from archive.site.pages import site_of, site_pages
 from archive.site.render import render, theme_files
 from archive.site.rights import rights_table
 
 CHUNK = 50
 """Pages that a worker is handed at a time."""
+
+THEMES = {"public": "visitors"}
+"""Audience → its theme, where that isn't the workshop's."""
+
+LONGEST_LINE = 1000
+"""Characters of one line of credit or source that go into a picture."""
 
 PICTURE_FOLDERS = ("pictures", "tiles")
 
@@ -50,7 +56,7 @@ class Published:
 
 def program_digest() -> str:
     """A sum over the program and its theme: pages of another version are made anew."""
-    return program_hash(Path(__file__).parents[1], theme_dir())
+    return program_hash(Path(__file__).parents[1], *map(theme_dir, (WORKSHOP, *THEMES.values())))
 
 
 def publish(
@@ -76,10 +82,10 @@ def publish(
         for name in PICTURE_FOLDERS:
             if (stage.writer.site / name).is_dir():
                 stage.adopt(name)
-        found = documents(view)
+        theme = THEMES.get(view.audience, WORKSHOP)
         keys: dict[str, str] = {}
         stale: list[Page] = []
-        for page in pages(view, sets):
+        for page in site_pages(view, sets):
             keys[page.path] = key = _key(program, page)
             if memory.fresh(page.path, key):
                 stage.keep(page.path)
@@ -94,15 +100,17 @@ def publish(
             progress=lambda done: progress("pages", min(done * CHUNK, len(stale)), len(stale)),
         ):
             stage.record(written)
-        for path, source in theme_files():
+        for path, source in theme_files(theme):
             _put(stage, memory, keys, path, source.read_bytes())
-        if view.rights:
+        if theme == WORKSHOP and view.rights:
             made_table = rights_table(Context(view, sets, site_of(view)))
             _put(stage, memory, keys, RIGHTS_TABLE, made_table)
-        progress("search", 0, 1)
-        for name, data in export(found, cache / "search" if cache else None).items():
-            _put(stage, memory, keys, SEARCH_FOLDER + name, data)
-        progress("search", 1, 1)
+        if theme == WORKSHOP:
+            progress("search", 0, 1)
+            found = documents(view)
+            for name, data in export(found, cache / "search" if cache else None).items():
+                _put(stage, memory, keys, SEARCH_FOLDER + name, data)
+            progress("search", 1, 1)
         made = stage.finish()
         # The site stands; a memory that can't be kept only makes the next build longer.
         with contextlib.suppress(CannotWrite):
@@ -131,6 +139,33 @@ def _where(picture: Path, folder: Path) -> Where:
     return Where(picture.relative_to(folder.resolve()).as_posix())
 
 
+def _order(view: View, id_: str, file: Path, facts: ImageFacts) -> PictureOrder:
+    """What is made of a picture: for the public covered where it must be, with its credit."""
+    terms = view.terms.get(id_)
+    if terms is None:
+        return PictureOrder(source=file, facts=facts, name=id_)
+    said = {
+        "credit": terms.credit,
+        "rights": terms.credit,
+        "source": terms.source,
+        "statement": terms.statement,
+    }
+    return PictureOrder(
+        source=file,
+        facts=facts,
+        name=id_,
+        tiles=False,
+        regions_flat=terms.flat,
+        metadata={key: text for key, text in map(_carried, said.items()) if text},
+    )
+
+
+def _carried(said: tuple[str, str]) -> tuple[str, str]:
+    """A line that goes into a picture: printable, and no longer than anybody reads."""
+    key, text = said
+    return key, "".join(c for c in " ".join(text.split()) if c.isprintable())[:LONGEST_LINE]
+
+
 def _pictures(
     view: View,
     folder: Path,
@@ -140,9 +175,7 @@ def _pictures(
     progress: Progress,
 ) -> tuple[dict[str, PictureSet], list[Problem]]:
     orders = [
-        PictureOrder(source=files[id_], facts=facts, name=id_)
-        for id_, facts in view.images.items()
-        if id_ in files
+        _order(view, id_, files[id_], facts) for id_, facts in view.images.items() if id_ in files
     ]
     done = 0
 

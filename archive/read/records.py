@@ -31,6 +31,13 @@ class TranslatedFields(Node):
     """What a translation says of itself: all else stands in the record that it belongs to."""
 
     title: str | None = text("The title in this language.", required=True)
+    summary: str | None = text("Its summary.")
+    plain: str | None = text("A story in plain words.")
+    alt: str | None = text("A picture in a sentence.")
+    label: str | None = text("The words of a part's label.")
+    question: str | None = text("What is asked.")
+    because: str | None = text("Why a decision was made.")
+    would_settle: str | None = text("What would settle a question.")
 
 
 def read_record(path: str, data: bytes, cls: type[Record], id_: str) -> Entry:
@@ -43,7 +50,8 @@ def read_record(path: str, data: bytes, cls: type[Record], id_: str) -> Entry:
 def read_translation(path: str, data: bytes) -> Entry:
     """The translation in a file `ID.LANG.md`."""
     sheet, prose, _, values, _ = _read(path, data, TranslatedFields)
-    made = Translation(values.get("title", ""), prose, path)
+    texts = {name: said for name, said in values.items() if name != "title" and said}
+    made = Translation(values.get("title") or "", prose, path, texts)
     return Entry(made, tuple(sheet.problems))
 
 

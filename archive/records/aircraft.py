@@ -71,3 +71,8 @@ class Aircraft(Record):
     objective: str | None = text("The treatment objective, as agreed.")
     handover: Any = spec_field("day", "The day it must be handed over.")
     language: str | None = spec_field("language", "The language of the records.")
+    picture: str | None = ref(("photos",), "The picture of the visitors' first page.")
+    web: str | None = text("Where the visitors' edition stands on the web, for labels.")
+    languages: tuple[str, ...] = spec_field(
+        "language", "Other languages of the visitors' edition.", many=True, one_or_many=True
+    )

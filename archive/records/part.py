@@ -144,6 +144,7 @@ class Part(Titled):
     zone: str | None = ref(("zones",), "The zone it belongs to.", required=True)
     system: str | None = text("Its JASC code, four digits, where one fits.")
     summary: str | None = text("What it is, in a sentence.")
+    label: str | None = text("What its label beside the exhibit says.")
     side: str | None = one_of(SIDES, "On which side it sits.")
     station: Any = spec_field("length", "Station, aft of the datum.", signed=True)
     butt_line: Any = spec_field(

@@ -177,11 +177,15 @@ class Record(Node):
 
 @dataclass(frozen=True, slots=True)
 class Translation:
-    """The title and prose of a record in another language, from the file `ID.LANG.md` beside it."""
+    """A record in another language, from the file `ID.LANG.md` beside it.
+
+    `texts` are the fields of text that it gives besides its title, by their names.
+    """
 
     title: str
     prose: str
     path: str
+    texts: Mapping[str, str] = dataclasses.field(default_factory=dict)
 
 
 def fields_of(cls: type[Node]) -> Mapping[str, Spec]:

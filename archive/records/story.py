@@ -17,5 +17,6 @@ class Story(Titled):
     what = "a story"
 
     summary: str | None = text("A sentence to begin with.")
+    plain: str | None = text("The story in plain words, for younger or hurried readers.")
     about: tuple[str, ...] = ref((), "What it tells of.", many=True, one_or_many=True)
     picture: str | None = ref(("photos",), "The picture at its head.")

@@ -7,6 +7,7 @@ from types import MappingProxyType
 
 from markupsafe import Markup, escape
 
+from archive.core.label_words import WORDS
 from archive.core.messages import MESSAGES
 from archive.core.rules import (
     CLEARING,
@@ -82,6 +83,24 @@ def _messages() -> Markup:
         for word, one in MESSAGES.items()
     )
     return grid(("Word", "What happened", "Why it usually does", "What to do"), rows)
+
+
+def _label_words() -> Markup:
+    told = []
+    for language, words in WORDS.items():
+        rows = Markup("").join(
+            Markup('<tr><th scope="row">{}</th><td>{}</td></tr>').format(says, ", ".join(found))
+            for says, found in (
+                ("Only for what is on the airframe", words.sure),
+                ("Only for corroborated or better", words.several),
+                ("Only for seen or better", words.pictured),
+                ("What is said: one of these must stand there", words.told),
+                ("A conjecture: one of these must stand there", words.guessed),
+            )
+        )
+        told.append(Markup("<h3><code>{}</code></h3>").format(language))
+        told.append(grid(("Grade", "Beginnings of words"), rows))
+    return Markup("").join(told)
 
 
 def _fields() -> Markup:
@@ -172,6 +191,7 @@ _TABLES: Mapping[str, Callable[[], Markup]] = MappingProxyType(
         "changeable-rules": _changeable,
         "stock-rows": _stock_rows,
         "messages": _messages,
+        "label-words": _label_words,
         "fields": _fields,
     }
 )

@@ -66,6 +66,7 @@ class Page:
     template: str
     frame: Frame
     data: object
+    theme: str = "workshop"
 
 
 @dataclass(frozen=True, slots=True)

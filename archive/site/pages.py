@@ -31,10 +31,11 @@ from archive.site import (
 )
 from archive.site.context import Context
 from archive.site.page import Page, Site
+from archive.site.visitors.pages import visitor_pages
 
 
 def pages(view: View, pictures: Mapping[str, PictureSet]) -> Iterator[Page]:
-    """All pages of the site that this audience gets. `pictures` are by photograph id."""
+    """All pages of the workshop's site. `pictures` are by photograph id."""
     top = Context(view, pictures, site_of(view))
     deep = top.deep()
     shows = shown_on(view)
@@ -54,6 +55,13 @@ def pages(view: View, pictures: Mapping[str, PictureSet]) -> Iterator[Page]:
     yield from part.pages(deep, shows)
     for kind in (photo, source, decision, question, measurement, survey, story):
         yield from kind.pages(deep)
+
+
+def site_pages(view: View, pictures: Mapping[str, PictureSet]) -> Iterator[Page]:
+    """The pages of the site of this audience: the visitors' edition for the public."""
+    if view.audience == "public":
+        return visitor_pages(view, pictures, site_of(view))
+    return pages(view, pictures)
 
 
 def site_of(view: View) -> Site:

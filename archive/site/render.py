@@ -10,9 +10,13 @@ from pathlib import Path
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup, escape
 
-from archive.core.theme import theme_dir
+from archive.core.theme import WORKSHOP, theme_dir
 from archive.site.addresses import THEME
 from archive.site.page import Page
+from archive.site.visitors.catalogue import words_in
+
+SHARED = ("styles/settings.css", "styles/base.css", "styles/pictures.css")
+"""Styles of the workshop's theme that every theme carries: measures, plain elements, drawings."""
 
 _SHIPPED = frozenset({".css", ".js", ".woff2", ".txt"})
 _GROUPS = re.compile(
@@ -23,25 +27,36 @@ _GROUPS = re.compile(
 )
 
 
-def theme_files() -> Iterator[tuple[str, Path]]:
-    """The files of the theme that every site carries: path from the site's root, and file."""
-    base = theme_dir()
-    for folder in ("fonts", "scripts", "styles"):
+def theme_files(theme: str = WORKSHOP) -> Iterator[tuple[str, Path]]:
+    """The files of a theme that its sites carry: path from the site's root, and file."""
+    yield from _files_in(theme_dir(theme), ("fonts", "scripts", "styles"), _SHIPPED)
+    if theme != WORKSHOP:  # lettering and drawing conventions are the drawing office's
+        yield from _files_in(theme_dir(), ("fonts",), _SHIPPED)
+        yield from ((f"{THEME}/{name}", theme_dir() / name) for name in SHARED)
+
+
+def _files_in(
+    base: Path, folders: tuple[str, ...], endings: frozenset[str]
+) -> Iterator[tuple[str, Path]]:
+    for folder in folders:
         for file in sorted((base / folder).rglob("*")):
-            if file.is_file() and file.suffix in _SHIPPED:
+            if file.is_file() and file.suffix in endings:
                 yield f"{THEME}/{file.relative_to(base).as_posix()}", file
 
 
 def render(page: Page) -> bytes:
     """The HTML of a page. The same page gives the same bytes."""
-    template = _environment().get_template(f"pages/{page.template}.html")
-    return template.render(p=page.data, f=page.frame).encode()
+    template = _environment(page.theme).get_template(f"pages/{page.template}.html")
+    words = theme_dir(page.theme) / "words"
+    language = getattr(page.frame, "language", "")
+    t = words_in(words, language) if language else None
+    return template.render(p=page.data, f=page.frame, t=t).encode()
 
 
 @cache
-def _environment() -> Environment:
+def _environment(theme: str) -> Environment:
     environment = Environment(
-        loader=FileSystemLoader(theme_dir()),
+        loader=FileSystemLoader([theme_dir(theme), theme_dir()]),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,

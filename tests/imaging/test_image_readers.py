@@ -52,6 +52,7 @@ def reduce(path: Path, out: Path, limits: Limits, widths: Sequence[int] = (320,)
         "tiles": True,
         "flat": [],
         "xmp": "",
+        "exif": "",
         "tile_px": 510,
         "overlap_px": 1,
     }

@@ -81,6 +81,11 @@ RECORDS: dict[str, Message] = {
         "`from` and `until` changed places, or an event has a wrong date.",
         "Exchange them, or correct the event's date.",
     ),
+    "label-overclaims": Message(
+        "A label, or a story, says more than the grade of what it tells of.",
+        "The evidence was thought better than it is, or has moved since.",
+        "Say no more than the grade, or find better evidence. [The words](labels.md) are listed.",
+    ),
     "measured-elsewhere": Message(
         "A measurement is named as evidence of a photograph that it wasn't taken on.",
         "The wrong photograph or the wrong measurement was named.",
@@ -252,6 +257,11 @@ RECORDS: dict[str, Message] = {
         "An item of evidence gives a value of its own and a measurement's.",
         "The value was copied beside the measurement, and can now differ from it.",
         "Take out `value:`; the measurement brings its value and error along.",
+    ),
+    "words-withheld": Message(
+        "What the public reads repeats words of a record that is withheld.",
+        "A letter or an interview was quoted in a story, a summary or a claim.",
+        "Take the words out, or clear the rights for the web.",
     ),
     "zone-side": Message(
         "A part's side isn't the one that its zone's number suggests.",
