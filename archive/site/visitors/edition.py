@@ -109,7 +109,8 @@ class Edition:
         kind, _, id_ = ref.partition("#")[0].partition("/")
         if kind == "people" or self.library.of_kind(kind).get(id_) is None:
             return ""
-        target = visitor_address(ref)
+        # A piece of which the public gets nothing (a treatment) is reached at its record.
+        target = visitor_address(ref if self.library.get(ref) else f"{kind}/{id_}")
         return href(self.root, target) if target else ""
 
     def page(self, target: str) -> str:
