@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from html.parser import HTMLParser
 from typing import Any
 
 from archive.records.library import Library
-from archive.records.spec import Node, Record, fields_of
+from archive.records.spec import Node, Record, Translation, fields_of
 
 PAYLOADS = [
     '"><script>alert(1)</script>',
@@ -20,8 +20,16 @@ PAYLOADS = [
 ]
 
 
-def spoilt(node: Any, payload: str) -> Any:
-    """The node with the payload in every field of free text, and in its prose."""
+Payload = str | Iterator[str]
+"""One text for every field, or the next of many for each."""
+
+
+def _next(payload: Payload) -> str:
+    return payload if isinstance(payload, str) else next(payload)
+
+
+def spoilt(node: Any, payload: Payload) -> Any:
+    """The node with a payload in every field of free text, its prose and its translations."""
     changes: dict[str, Any] = {}
     for name, spec in fields_of(type(node)).items():
         value = getattr(node, name)
@@ -34,13 +42,23 @@ def spoilt(node: Any, payload: str) -> Any:
                 else spoilt(value, payload)
             )
         elif spec.type == "text" and isinstance(value, str | tuple):
-            changes[name] = tuple(payload for _ in value) if spec.many else payload
+            changes[name] = tuple(_next(payload) for _ in value) if spec.many else _next(payload)
     if isinstance(node, Record) and node.prose_allowed:
-        changes["prose"] = payload
+        changes["prose"] = _next(payload)
+    if isinstance(node, Record):
+        changes["translations"] = {
+            language: Translation(
+                _next(payload),
+                _next(payload),
+                one.path,
+                {name: _next(payload) for name in one.texts},
+            )
+            for language, one in node.translations.items()
+        }
     return dataclasses.replace(node, **changes)
 
 
-def spoilt_library(library: Library, payload: str) -> Library:
+def spoilt_library(library: Library, payload: Payload) -> Library:
     """The library with every record spoilt."""
     changes: dict[str, Any] = {}
     for field in dataclasses.fields(library):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from archive.core.verdicts import Graded
 from archive.records.citation import render as cited
@@ -104,6 +104,8 @@ def _evidence(edition: Edition, claim: Claim, graded: Graded) -> list[EvidenceSh
         written = claim.evidence[item.index]
         kind, id_, _ = split_ref(item.ref)
         picture = edition.picture(id_, 320) if kind == "photos" else None
+        if picture is not None:  # straight to the place on it
+            picture = replace(picture, href=edition.href(item.ref))
         found.append(
             EvidenceShown(
                 picture=picture,

@@ -132,7 +132,10 @@ def _part(edition: Edition, part: Part, shows: dict[str, list[str]]) -> PartShow
     known = edition.view.findings.parts.get(part.ref)
     lead = (known.lead if known else "").partition("#")[2]
     used = {
-        item.picture.href for claim in claims for item in claim.evidence if item.picture is not None
+        item.picture.href.partition("#")[0]
+        for claim in claims
+        for item in claim.evidence
+        if item.picture is not None
     }
     pictures = (edition.picture(id_, 320) for id_ in shows.get(part.ref, ()))
     return PartShown(
