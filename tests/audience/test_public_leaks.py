@@ -28,7 +28,7 @@ DAY = date(2027, 1, 1)
 
 def built(folder: Path, out: Path, audience: str = "public", cache: Path | None = None) -> View:
     """Build the site of a folder without the command, in this process."""
-    weighed = weigh(folder)
+    weighed = weigh(folder, compare=0)
     if audience == "public":
         view = public_view(
             weighed.library, weighed.findings, weighed.images, DAY, originality(weighed)

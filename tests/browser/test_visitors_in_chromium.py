@@ -39,7 +39,7 @@ KINDS = [
 
 @pytest.fixture(scope="module")
 def view() -> View:
-    weighed = weigh(CONTENT)
+    weighed = weigh(CONTENT, compare=0)
     return public_view(
         weighed.library, weighed.findings, weighed.images, date(2027, 6, 1), originality(weighed)
     )
@@ -69,6 +69,7 @@ def test_pages_stay_at_home_without_complaint(chromium: Any, edition: Path) -> N
     with opened(chromium, edition / KINDS[0]) as page:
         for path in KINDS:
             page.goto((edition / path).as_uri())
+            page.wait_for_load_state("networkidle")
             assert page.trouble == [], path
 
 
