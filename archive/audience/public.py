@@ -32,6 +32,8 @@ from archive.records.library import Library
 from archive.records.part import Part
 from archive.records.photo import Photo
 from archive.records.question import Question
+from archive.records.source import Rights as Terms
+from archive.records.source import Source
 from archive.records.spec import Record, fields_of
 
 USE = "web"
@@ -199,6 +201,10 @@ def _ready(
             for claim in record.claims
         )
         return dataclasses.replace(record, claims=claims)
+    if isinstance(record, Source):
+        found = allowed[record.ref]
+        told = Terms(credit=found.credit or None, statement=found.statement or None)
+        return dataclasses.replace(record, rights=told)
     if isinstance(record, Photo):
         drawn = allowed[record.ref].overprint
         regions = tuple(one for one in record.regions if drawn and one.withheld is None)

@@ -17,7 +17,7 @@ from archive.records.part import Extent, Fitted, Made, Member, Part
 from archive.records.person import People, Person
 from archive.records.photo import Photo, PhotoDate, Region
 from archive.records.question import Answer, Question
-from archive.records.source import Source
+from archive.records.source import Rights, Source
 from archive.records.spec import Node
 from archive.records.story import Story
 from archive.records.survey import Survey
@@ -37,7 +37,8 @@ SHOWN: Mapping[type[Node], tuple[str, ...]] = MappingProxyType(
         Outline: ("view", "points", "smooth"),
         People: ("people",),
         Person: ("id", "initials", "name", "role", "publish"),
-        Source: ("title", "citation", "generation", "derived_from", "airframe", "dated"),
+        Source: ("title", "citation", "generation", "derived_from", "airframe", "dated", "rights"),
+        Rights: ("credit", "statement"),
         Citation: (
             *("type", "title", "author", "recipient", "interviewer", "issued", "container_title"),
             *("publisher", "publisher_place", "volume", "issue", "page", "edition", "genre"),

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from archive.core.problems import Problem
 from archive.records.check_names import at
 from archive.records.library import Library
+from archive.records.source import Source
 from archive.records.spec import Record
 
 # What a reader needs to find the item again, by CSL type; `a|b` is satisfied by either.
@@ -58,13 +59,27 @@ def judgements(library: Library) -> Iterator[Problem]:
 
 
 def consents(library: Library) -> Iterator[Problem]:
-    """Consent is given before it is withdrawn."""
+    """Consent is given before it is withdrawn, and what was to be destroyed is."""
     for source in library.sources.values():
         consent = source.consent
         if consent is None or consent.withdrawn is None:
             continue
+        if consent.withdrawn.extent == "return-or-destroy":
+            yield from _still_here(library, source)
         given, withdrawn = consent.given, consent.withdrawn.on
         if given and withdrawn and withdrawn < given:
             says = f"Consent is withdrawn on {withdrawn}, before it was given on {given}."
             where = at(source, consent.withdrawn, "on")
             yield Problem(where, "consent-order", says, "Correct one of the two days.")
+
+
+def _still_here(library: Library, source: Source) -> Iterator[Problem]:
+    """What of an item is to be gone, and isn't: its words, and the pictures of it."""
+    hint = "Keep the note with its id and its days; take the words and the files out."
+    if source.transcript:
+        says = "It is to be returned or destroyed, and its words still stand here."
+        yield Problem(at(source, source, "transcript"), "not-destroyed", says, hint)
+    for photo in library.photos.values():
+        if photo.source == source.ref:
+            says = f"It is a picture of {source.ref}, which is to be returned or destroyed."
+            yield Problem(at(photo, photo, "source"), "not-destroyed", says, hint)

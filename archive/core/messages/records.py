@@ -106,6 +106,11 @@ RECORDS: dict[str, Message] = {
         "Two people ruled, and one was mistaken.",
         "Look at the prints again, and take out the ruling that was wrong.",
     ),
+    "not-destroyed": Message(
+        "Consent was taken back with return or destruction, and something of the item is here.",
+        "The note was kept whole, or its pictures were forgotten.",
+        "Keep the note with its id and days, its tombstone. Take its words and files out.",
+    ),
     "not-utf-8": Message(
         "A file's text isn't UTF-8.",
         "An older editor saved it in the encoding of one country.",
