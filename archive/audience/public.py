@@ -213,9 +213,30 @@ def _ready(
             for one in regions
         )
         return dataclasses.replace(record, regions=ruled)
-    if isinstance(record, Decision) and any(_against(record, may)):
-        return dataclasses.replace(record, because=WITHHELD_EVIDENCE)
+    if isinstance(record, Decision):
+        return _decision(record, may)
     return record
+
+
+def _decision(decision: Decision, may: May) -> Decision:
+    """A decision with the reason that the public is told: what was written for it, else the reason
+    itself, else one sentence; in the other languages as well."""
+    kept = any(_against(decision, may))
+    said = "told" if decision.told else "" if kept else "because"
+    return dataclasses.replace(
+        decision,
+        because=getattr(decision, said) if said else WITHHELD_EVIDENCE,
+        translations={
+            language: dataclasses.replace(
+                one,
+                texts={
+                    **{name: text for name, text in one.texts.items() if name != "because"},
+                    **({"because": one.texts[said]} if said in one.texts else {}),
+                },
+            )
+            for language, one in decision.translations.items()
+        },
+    )
 
 
 def _claim(claim: Claim, graded: Graded | None, may: May) -> Claim:

@@ -83,7 +83,7 @@ def build(content: Path | None, audience: str, out: Path | None, as_of: date | N
                 compare=None,
                 progress=lambda done, total: progress("pictures compared", done, total),
             )
-        view = _view_for(audience, weighed, day)
+        view = _view_for(audience, weighed, day, out.exists())
         with shown_progress() as progress:
             made = publish(view, folder, weighed.pictures, out, cache, inputs, progress)
     lines = [str(p) for p in (*weighed.problems, *made.problems) if not p.advice]
@@ -92,7 +92,7 @@ def build(content: Path | None, audience: str, out: Path | None, as_of: date | N
     sys.exit(PROBLEMS if lines else FINE)
 
 
-def _view_for(audience: str, weighed: Weighed, day: date) -> View:
+def _view_for(audience: str, weighed: Weighed, day: date, standing: bool) -> View:
     """What the audience may see; ends the command where the public's site may not be made."""
     if audience == "crew":
         from archive.audience.crew import crew_view
@@ -114,7 +114,8 @@ def _view_for(audience: str, weighed: Weighed, day: date) -> View:
     if against:
         for problem in against:
             click.echo(str(problem), err=True)
-        stop(PROBLEMS, f"The public's site is not made: {count(against, 'problem')} above.")
+        hint = "An earlier one still stands there, with what it showed then." if standing else ""
+        stop(PROBLEMS, f"The public's site is not made: {count(against, 'problem')} above.", hint)
     return view
 
 

@@ -37,6 +37,7 @@ class TranslatedFields(Node):
     label: str | None = text("The words of a part's label.")
     question: str | None = text("What is asked.")
     because: str | None = text("Why a decision was made.")
+    told: str | None = text("Why a decision was made, in words for visitors.")
     would_settle: str | None = text("What would settle a question.")
 
 

@@ -68,6 +68,10 @@ class Decision(Titled):
     choice: str | None = one_of(CHOICES, "What was chosen.", required=True)
     option: str | None = spec_field("name", "Which option.")
     because: str | None = text("Why, in a sentence or two.", required=True)
+    told: str | None = text(
+        "Why, in words for visitors; they get these in place of `because`, which is kept from them "
+        "where it leans on what may not be shown."
+    )
     configuration: str | None = ref(("configurations",), "For which state of the aircraft.")
     leans_on: tuple[str, ...] = ref(
         (), "The claims, photographs and papers that it rests on.", many=True, one_or_many=True

@@ -165,6 +165,11 @@ dissent: [{by: LM, on: 2026-03-03, says: SECRETDISSENT}]
 approvals: [{by: LM, on: 2026-03-03, role: SECRETAPPROVAL, letter: HIDDEN}]
 ---
 SECRETDECISIONPROSE
+== decisions/chine.de.md ==
+---
+title: Der Winkel
+because: SECRETGERMANREASON
+---
 == questions/open.md ==
 ---
 title: How thick was it?

@@ -119,7 +119,7 @@ def _choices(edition: Edition) -> ChoicesShown:
                     edition.text(decision, "title"),
                     edition.text(decision, "question"),
                     choice_of(edition, decision.ref),
-                    edition.links(decision.about),
+                    edition.links(ref.partition("#")[0] for ref in decision.about),
                 ),
             )
         )
@@ -139,7 +139,7 @@ def _questions(edition: Edition) -> QuestionsShown:
             edition.text(question, "question"),
             edition.text(question, "would_settle"),
             edition.foreign((question.settled.says if question.settled else None) or ""),
-            edition.links(question.about),
+            edition.links(ref.partition("#")[0] for ref in question.about),
         )
         (settled if question.settled else waiting).append(shown)
     return QuestionsShown(tuple(waiting), tuple(settled))
