@@ -13,8 +13,8 @@ CONTENT = Path(__file__).parents[1] / "content"
 
 
 @pytest.fixture(scope="module")
-def demo():
-    return weigh(CONTENT, None, date(2026, 11, 25))
+def demo(demo_cache):
+    return weigh(CONTENT, demo_cache, date(2026, 11, 25))
 
 
 def test_it_checks_clean(demo):

@@ -25,8 +25,8 @@ def apart(state: str, one: str, other: str) -> float:
 
 
 @pytest.fixture(scope="module")
-def found():
-    return weigh(HERE.parent / "content").findings.measurements
+def found(demo_cache):
+    return weigh(HERE.parent / "content", demo_cache).findings.measurements
 
 
 def truths() -> dict[str, float]:

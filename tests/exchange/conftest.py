@@ -14,8 +14,8 @@ DEMO = Path(__file__).parents[2] / "content"
 
 
 @pytest.fixture(scope="session")
-def weighed():
-    return weigh(DEMO)
+def weighed(demo_cache):
+    return weigh(DEMO, demo_cache)
 
 
 @pytest.fixture(scope="session")
