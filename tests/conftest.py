@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import hashlib
 import re
 import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
+
+from archive import pipeline
 
 MINIMAL = {
     "aircraft.yaml": """\
@@ -60,6 +64,24 @@ def content(tmp_path: Path) -> Callable[..., Path]:
         return folder
 
     return write
+
+
+@pytest.fixture(scope="session", autouse=True)
+def compared_once(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """One set of pictures is compared once in a run, whichever cache a test uses.
+
+    What is compared and how is tested in tests/imaging, which asks for it directly.
+    """
+    shared = tmp_path_factory.mktemp("compared")
+    real = pipeline.likenesses_among
+
+    def once(pictures: Any, cache: Path | None = None, **more: Any) -> Any:
+        sums = "\n".join(sorted(facts.sha256 for facts in pictures.values()))
+        return real(pictures, shared / hashlib.sha256(sums.encode()).hexdigest(), **more)
+
+    pipeline.likenesses_among = once
+    yield
+    pipeline.likenesses_among = real
 
 
 @pytest.fixture(scope="session")
