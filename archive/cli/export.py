@@ -24,6 +24,7 @@ from archive.cli.exits import (
     stop,
     told,
 )
+from archive.cli.report import files_in, view_of
 
 if TYPE_CHECKING:
     from archive.audience.view import View
@@ -92,24 +93,10 @@ def export(
 
         folder = content_folder(content)
         weighed = weigh(folder, private_cache(folder))
-        view = _view(weighed, as_of or date.today())
+        view = view_of(weighed, as_of or date.today())
         says = _write(kind, view, weighed, folder, out, base)
     click.echo(f"{out}: {says}")
     sys.exit(FINE)
-
-
-def _view(weighed: Weighed, day: date) -> View:
-    from archive.audience.record import record_view
-    from archive.pipeline import foresee
-
-    return record_view(
-        weighed.library,
-        weighed.findings,
-        weighed.problems,
-        weighed.images,
-        day,
-        foresee(weighed),
-    )
 
 
 def _write(
@@ -125,11 +112,11 @@ def _write(
     if kind == "bag":
         by = f"witnessmark {archive.__version__}"
         number = handover.write_bag(
-            view, _files(folder), out, names, _site(view, weighed, folder), by
+            view, files_in(folder), out, names, _site(view, weighed, folder), by
         )
         return f"a bag of {number} files. Check it with: sha256sum -c manifest-sha256.txt"
     if kind == "ro-crate":
-        handover.write_crate(view, _files(folder), out, names, _site(view, weighed, folder))
+        handover.write_crate(view, files_in(folder), out, names, _site(view, weighed, folder))
         return "an RO-Crate."
     if kind == "iiif":
         cache = private_cache(folder)
@@ -153,25 +140,6 @@ def _write(
     data = makers[kind]()
     handover.write_one(out, data)
     return f"{len(data):,} bytes."
-
-
-def _files(folder: Path) -> dict[str, Path]:
-    """Every file of the content folder, by its path; refused where one can't be read."""
-    from archive.publish.refusal import Refused
-    from archive.read.checksums import LIST, files_of
-
-    found = {}
-    for path, why in files_of(folder):
-        if why:
-            raise Refused(
-                "pack-unreadable",
-                f"{path} can't go into the pack: {why}.",
-                "Put the file itself in its place, or take it out of the folder.",
-            )
-        found[path] = folder / path
-    if (folder / LIST).is_file():
-        found[LIST] = folder / LIST
-    return found
 
 
 def _site(view: View, weighed: Weighed, folder: Path) -> Callable[[Path], None]:

@@ -28,6 +28,7 @@ from archive.cli.find import find
 from archive.cli.impact import impact
 from archive.cli.measure import measure
 from archive.cli.new import new
+from archive.cli.report import report
 from archive.cli.schema import schema
 from archive.cli.sign import sign
 from archive.cli.state import state
@@ -90,6 +91,7 @@ for command in (
     state,
     audit,
     export,
+    report,
     schema,
 ):
     main.add_command(command)

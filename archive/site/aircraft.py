@@ -88,7 +88,7 @@ class PeopleShown:
 def pages(context: Context) -> Iterator[Page]:
     """The aircraft's page, and the people's."""
     yield Page(
-        "aircraft.html", "aircraft", frame(context, "The aircraft", "aircraft"), _shown(context)
+        "aircraft.html", "aircraft", frame(context, "The aircraft", "aircraft"), shown(context)
     )
     people = tuple(
         PersonShown(one.id, one.initials or "", one.name or "", plain(one.role))
@@ -102,7 +102,8 @@ def pages(context: Context) -> Iterator[Page]:
     )
 
 
-def _shown(context: Context) -> AircraftShown:
+def shown(context: Context) -> AircraftShown:
+    """All that the aircraft's page says."""
     aircraft = context.library.aircraft
     if aircraft is None:
         return AircraftShown((), (), (), (), ())

@@ -90,7 +90,7 @@ def pages(context: Context) -> Iterator[Page]:
             f"decisions/{decision.id}.html",
             "decision",
             _frame(context, decision),
-            _shown(context, decision),
+            shown(context, decision),
         )
 
 
@@ -136,7 +136,8 @@ def _frame(context: Context, decision: Decision) -> Frame:
     )
 
 
-def _shown(context: Context, decision: Decision) -> DecisionShown:
+def shown(context: Context, decision: Decision) -> DecisionShown:
+    """All that a decision's page says."""
     standing = context.findings.decisions.get(decision.ref)
     return DecisionShown(
         question=decision.question or "",

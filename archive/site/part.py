@@ -133,7 +133,7 @@ def pages(context: Context, shows: dict[str, list[tuple[str, str]]]) -> Iterator
     """The page of every part. `shows`: part id → (photograph id, region's name) that show it."""
     for part in context.library.parts.values():
         path = f"parts/{part.id}.html"
-        yield Page(path, "part", _frame(context, part), _shown(context, part, shows))
+        yield Page(path, "part", _frame(context, part), shown(context, part, shows))
 
 
 def _frame(context: Context, part: Part) -> Frame:
@@ -162,7 +162,8 @@ def _frame(context: Context, part: Part) -> Frame:
     )
 
 
-def _shown(context: Context, part: Part, shows: dict[str, list[tuple[str, str]]]) -> PartShown:
+def shown(context: Context, part: Part, shows: dict[str, list[tuple[str, str]]]) -> PartShown:
+    """All that a part's page says. `shows`: part's REF → (photograph id, region's name)."""
     known = context.findings.parts.get(part.ref)
     naming = context.library.named_by.get(part.ref, ())
     found = part.as_found

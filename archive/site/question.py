@@ -58,7 +58,7 @@ def pages(context: Context) -> Iterator[Page]:
             f"questions/{question.id}.html",
             "question",
             _frame(context, question),
-            _shown(context, question),
+            shown(context, question),
         )
 
 
@@ -89,7 +89,8 @@ def _frame(context: Context, question: Question) -> Frame:
     )
 
 
-def _shown(context: Context, question: Question) -> QuestionShown:
+def shown(context: Context, question: Question) -> QuestionShown:
+    """All that a question's page says."""
     settled = question.settled
     return QuestionShown(
         question=question.question or "",
