@@ -7,10 +7,10 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
+from archive.cli.audiences import view_for
 from archive.cli.check import count
 from archive.cli.exits import (
     CONTENT,
@@ -22,13 +22,8 @@ from archive.cli.exits import (
     content_folder,
     epilog,
     private_cache,
-    stop,
     told,
 )
-
-if TYPE_CHECKING:
-    from archive.audience.view import View
-    from archive.pipeline import Weighed
 
 
 @click.command(epilog=epilog(FINE, PROBLEMS, WRONG_USE, UNREADABLE))
@@ -83,40 +78,16 @@ def build(content: Path | None, audience: str, out: Path | None, as_of: date | N
                 compare=None,
                 progress=lambda done, total: progress("pictures compared", done, total),
             )
-        view = _view_for(audience, weighed, day, out.exists())
+        standing = "An earlier one still stands there, with what it showed then."
+        view = view_for(
+            audience, weighed, day, "The public's site", standing if out.exists() else ""
+        )
         with shown_progress() as progress:
             made = publish(view, folder, weighed.pictures, out, cache, inputs, progress)
     lines = [str(p) for p in (*weighed.problems, *made.problems) if not p.advice]
     _remember(cache, out, lines)
     _tell(lines, f"{made.made} pages made, {made.kept} kept. {out / 'index.html'}")
     sys.exit(PROBLEMS if lines else FINE)
-
-
-def _view_for(audience: str, weighed: Weighed, day: date, standing: bool) -> View:
-    """What the audience may see; ends the command where the public's site may not be made."""
-    if audience == "crew":
-        from archive.audience.crew import crew_view
-        from archive.pipeline import foresee
-
-        return crew_view(
-            weighed.library,
-            weighed.findings,
-            weighed.problems,
-            weighed.images,
-            day,
-            foresee(weighed),
-        )
-    from archive.audience.public import public_problems, public_view
-    from archive.pipeline import originality
-
-    view = public_view(weighed.library, weighed.findings, weighed.images, day, originality(weighed))
-    against = public_problems(weighed.library, view, weighed.problems)
-    if against:
-        for problem in against:
-            click.echo(str(problem), err=True)
-        hint = "An earlier one still stands there, with what it showed then." if standing else ""
-        stop(PROBLEMS, f"The public's site is not made: {count(against, 'problem')} above.", hint)
-    return view
 
 
 def _tell(problems: list[str], says: str) -> None:

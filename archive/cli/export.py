@@ -12,6 +12,7 @@ from urllib.parse import urlsplit
 import click
 
 import archive
+from archive.cli.audiences import view_for
 from archive.cli.exits import (
     CONTENT,
     FINE,
@@ -24,7 +25,7 @@ from archive.cli.exits import (
     stop,
     told,
 )
-from archive.cli.report import files_in, view_of
+from archive.cli.report import files_in, report_of
 
 if TYPE_CHECKING:
     from archive.audience.view import View
@@ -93,7 +94,7 @@ def export(
 
         folder = content_folder(content)
         weighed = weigh(folder, private_cache(folder))
-        view = view_of(weighed, as_of or date.today())
+        view = view_for(audience, weighed, as_of or date.today(), "The export")
         says = _write(kind, view, weighed, folder, out, base)
     click.echo(f"{out}: {says}")
     sys.exit(FINE)
@@ -112,11 +113,24 @@ def _write(
     if kind == "bag":
         by = f"witnessmark {archive.__version__}"
         number = handover.write_bag(
-            view, files_in(folder), out, names, _site(view, weighed, folder), by
+            view,
+            files_in(folder),
+            out,
+            names,
+            _site(view, weighed, folder),
+            by,
+            report_of(weighed, view),
         )
         return f"a bag of {number} files. Check it with: sha256sum -c manifest-sha256.txt"
     if kind == "ro-crate":
-        handover.write_crate(view, files_in(folder), out, names, _site(view, weighed, folder))
+        handover.write_crate(
+            view,
+            files_in(folder),
+            out,
+            names,
+            _site(view, weighed, folder),
+            report_of(weighed, view),
+        )
         return "an RO-Crate."
     if kind == "iiif":
         cache = private_cache(folder)

@@ -11,9 +11,11 @@ from typing import TYPE_CHECKING
 
 import click
 
+from archive.cli.audiences import view_for
 from archive.cli.exits import (
     CONTENT,
     FINE,
+    PROBLEMS,
     UNREADABLE,
     WRONG_USE,
     Day,
@@ -28,7 +30,7 @@ if TYPE_CHECKING:
     from archive.pipeline import Weighed
 
 
-@click.command(epilog=epilog(FINE, WRONG_USE, UNREADABLE))
+@click.command(epilog=epilog(FINE, PROBLEMS, WRONG_USE, UNREADABLE))
 @click.argument("content", type=CONTENT, required=False)
 @click.option(
     "--out",
@@ -39,10 +41,10 @@ if TYPE_CHECKING:
 @click.option(
     "--for",
     "audience",
-    type=click.Choice(["record"]),
-    default="record",
+    type=click.Choice(["public", "record"]),
+    default="public",
     show_default=True,
-    help="Whom it is for: the record's own keepers get everything, sealed records too.",
+    help="Whom it is for: anybody, or the record's own keepers, who get sealed records too.",
 )
 @click.option("--as-of", type=Day(), help="The day it speaks of; today if left out.")
 def report(content: Path | None, out: Path, audience: str, as_of: date | None) -> None:
@@ -50,7 +52,10 @@ def report(content: Path | None, out: Path, audience: str, as_of: date | None) -
 
     It tells the aircraft's history and states, how the evidence was weighed, every part with its
     claims, every decision with its reasons and dissent, the registers, hazards, open questions,
-    the numbered sources, an index and the sums of the files. Display only.
+    the numbered sources and an index. Display only.
+
+    The public's holds only what may go on the web on the day, and is not made where the public's
+    site would not be (exit code 1). The record's ends with the sums of all files.
     """
     with told():
         from archive.pipeline import weigh
@@ -58,28 +63,19 @@ def report(content: Path | None, out: Path, audience: str, as_of: date | None) -
 
         folder = content_folder(content)
         weighed = weigh(folder, private_cache(folder))
-        data = report_of(weighed, view_of(weighed, as_of or date.today()))
+        view = view_for(audience, weighed, as_of or date.today(), "The public's report")
+        data = report_of(weighed, view)
         write_one(out, data)
     click.echo(f"{out}: {len(data):,} bytes.")
     sys.exit(FINE)
 
 
-def view_of(weighed: Weighed, day: date) -> View:
-    """What the record's own keepers may see, on a day."""
-    from archive.audience.record import record_view
-    from archive.pipeline import foresee
-
-    return record_view(
-        weighed.library, weighed.findings, weighed.problems, weighed.images, day, foresee(weighed)
-    )
-
-
 def report_of(weighed: Weighed, view: View) -> bytes:
-    """The report's PDF, with the sums of all the files that the record's keepers have."""
+    """The report's PDF; for the record's keepers with the sums of all the files that they have."""
     from archive.publish.report import set_report
 
-    cache = private_cache(weighed.folder)
-    return set_report(view, weighed.pictures, sums_of(files_in(weighed.folder)), cache)
+    files = files_in(weighed.folder) if view.audience == "record" else {}
+    return set_report(view, weighed.pictures, sums_of(files), private_cache(weighed.folder))
 
 
 def files_in(folder: Path) -> dict[str, Path]:

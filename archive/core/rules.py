@@ -8,6 +8,19 @@ from types import MappingProxyType
 RULE_SET = 4
 """The number of this rule set: it goes into every evidence state."""
 
+GRADED_ON: Mapping[str, str] = MappingProxyType(
+    {
+        "on the airframe": "the surviving part, or its mark on this airframe",
+        "matched": "the opposite hand or a mate; or a sister's part or a maker's drawing that was "
+        "tried on this airframe and agrees",
+        "corroborated": "two or more independent period witnesses of this airframe that agree",
+        "seen": "one period witness of this airframe: an image, or a first-hand dated paper",
+        "said": "other words; a sister or the type, without a trial that agrees",
+        "conjecture": "nothing, and it is said openly",
+    }
+)
+"""Each grade, best first, and what it rests on at best."""
+
 GRADING: Mapping[str, str] = MappingProxyType(
     {
         "G1": "Metal of the part itself, or of a piece that belongs to it, of this airframe "

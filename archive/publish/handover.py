@@ -24,6 +24,7 @@ What this is
 The record of the reconstruction of {name}, as it stood on {day}.
 
 site/index.html     open it by double-click; it needs no network and no program
+report.pdf          the restoration report, to read or to print
 registers/          the registers as tables (CSV, and one workbook)
 citations/          every source, as CSL-JSON, BibTeX and RIS
 provenance/         who made what from what, as PROV-JSON and JSON-LD
@@ -38,6 +39,9 @@ A sum finds damage, not forgery.
 """
 _CONTENT = "content/            the records themselves: text, and the pictures as they came\n"
 _CHUNK = 1 << 20
+
+REPORT = "report.pdf"
+"""Where the restoration report lies in a pack."""
 
 Content = Mapping[str, Path]
 """Path in the content folder → the file."""
@@ -83,11 +87,16 @@ def exports(view: View, base: str) -> dict[str, bytes]:
 
 
 def write_crate(
-    view: View, content: Content, out: Path, base: str, make_site: SiteMaker | None
+    view: View,
+    content: Content,
+    out: Path,
+    base: str,
+    make_site: SiteMaker | None,
+    report: bytes,
 ) -> None:
     """The pack as an RO-Crate in the new folder `out`; see `write_bag` for the arguments."""
     with placed(out) as stage:
-        _fill(view, content, stage, base, make_site)
+        _fill(view, content, stage, base, make_site, report)
 
 
 def write_bag(
@@ -97,17 +106,19 @@ def write_bag(
     base: str,
     make_site: SiteMaker | None,
     by: str,
+    report: bytes,
 ) -> int:
     """The pack as a bag (RFC 8493) in the new folder `out`; gives the number of files in it.
 
     `content` are the content folder's files where the audience may have the records themselves,
-    else none; `base` is what names of records begin with; `by` names the program. A file that is
+    else none; `base` is what names of records begin with; `by` names the program;
+    `report` is the restoration report. A file that is
     being written to meanwhile goes in as it was read: the sums are of the bytes in the bag.
     """
     with placed(out) as stage:
         payload = stage / "data"
         payload.mkdir()
-        _fill(view, content, payload, base, make_site, _CHECK)
+        _fill(view, content, payload, base, make_site, report, _CHECK)
         packed = []
         for path, _ in walk(payload):
             with (payload / path).open("rb") as file:
@@ -135,9 +146,11 @@ def _fill(
     payload: Path,
     base: str,
     make_site: SiteMaker | None,
+    report: bytes,
     check: str = "",
 ) -> None:
     files: dict[str, bytes] = exports(view, base)
+    files[REPORT] = report
     read_me = READ_ME.format(
         name=_name(view), day=view.as_of.isoformat(), content=_CONTENT if content else ""
     )

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import tempfile
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 
 from archive.audience.view import View
 from archive.exchange.typeset import typeset
 from archive.pictures.make import make_pictures
-from archive.pictures.orders import PictureOrder
+from archive.publish.site import order
 from archive.site.report.document import report
 
 PICTURE_PX = 960
@@ -22,7 +23,7 @@ def set_report(
     """The PDF. `pictures` are the picture files by photograph id, `files` the sha256 of each file
     of the record by its path, `cache` the program's private folder or None."""
     orders = [
-        PictureOrder(pictures[id_], facts, id_, (PICTURE_PX,), tiles=False)
+        replace(order(view, id_, pictures[id_], facts), widths=(PICTURE_PX,), tiles=False)
         for id_, facts in view.images.items()
         if id_ in pictures
     ]
@@ -30,7 +31,5 @@ def set_report(
         made = Path(folder)
         keep = cache / "pictures" if cache else made / "kept"
         sets, _ = make_pictures(orders, made, keep)
-        small = {
-            f"{id_}.jpg": (made / one.sizes[0].path).read_bytes() for id_, one in sets.items()
-        }
+        small = {f"{id_}.jpg": (made / one.sizes[0].path).read_bytes() for id_, one in sets.items()}
     return typeset("report", report(view, sets, files), small)

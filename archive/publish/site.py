@@ -139,7 +139,7 @@ def _where(picture: Path, folder: Path) -> Where:
     return Where(picture.relative_to(folder.resolve()).as_posix())
 
 
-def _order(view: View, id_: str, file: Path, facts: ImageFacts) -> PictureOrder:
+def order(view: View, id_: str, file: Path, facts: ImageFacts) -> PictureOrder:
     """What is made of a picture: for the public covered where it must be, with its credit."""
     terms = view.terms.get(id_)
     if terms is None:
@@ -175,7 +175,7 @@ def _pictures(
     progress: Progress,
 ) -> tuple[dict[str, PictureSet], list[Problem]]:
     orders = [
-        _order(view, id_, files[id_], facts) for id_, facts in view.images.items() if id_ in files
+        order(view, id_, files[id_], facts) for id_, facts in view.images.items() if id_ in files
     ]
     done = 0
 

@@ -14,6 +14,7 @@ from archive.core.rules import (
     DATING,
     ESTIMATING,
     FALLING,
+    GRADED_ON,
     GRADING,
     LIFTING,
     MEASURING,
@@ -49,6 +50,14 @@ def _rules(rules: Mapping[str, str]) -> Markup:
         for number, says in rules.items()
     )
     return grid(("Rule", "What it says"), rows)
+
+
+def _grades() -> Markup:
+    rows = Markup("").join(
+        Markup('<tr><th scope="row">{}</th><td>{}</td></tr>').format(grade, says)
+        for grade, says in GRADED_ON.items()
+    )
+    return grid(("Grade", "Rests on, at best"), rows)
 
 
 def _changeable() -> Markup:
@@ -179,6 +188,7 @@ def grid(heads: tuple[str, ...], rows: Markup) -> Markup:
 
 _TABLES: Mapping[str, Callable[[], Markup]] = MappingProxyType(
     {
+        "grades": _grades,
         "witness-rules": lambda: _rules(WITNESSING),
         "grading-rules": lambda: _rules(GRADING),
         "clearing-rules": lambda: _rules(CLEARING),

@@ -92,6 +92,7 @@ def _part(context: PaperContext, part: Part, page: PartShown) -> dict[str, objec
         "members": [
             ", ".join(filter(None, (one.tag, one.station, one.side, one.survives)))
             for one in page.members
+            if one.tag
         ],
         "as_found": [
             text for text in (page.as_found, page.as_found_condition, page.as_found_signed) if text
@@ -101,9 +102,7 @@ def _part(context: PaperContext, part: Part, page: PartShown) -> dict[str, objec
         "aspects": [
             {
                 "name": ASPECTS.get(aspect.name, words.capital(aspect.name)),
-                "claims": [
-                    _claim(one, bench) for bench in aspect.benches for one in bench.claims
-                ],
+                "claims": [_claim(one, bench) for bench in aspect.benches for one in bench.claims],
             }
             for aspect in page.aspects
         ],

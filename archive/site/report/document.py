@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import asdict
 
 from archive.audience.view import View
-from archive.core.rules import CLEARING, ESTIMATING, GRADING, MEASURING, WITNESSING
+from archive.core.rules import CLEARING, ESTIMATING, GRADED_ON, GRADING, MEASURING, WITNESSING
 from archive.core.verdicts import GRADES
 from archive.site import aircraft, words
 from archive.site.dating import when
@@ -15,16 +15,6 @@ from archive.site.pages import shown_on, site_of
 from archive.site.report import account, registers
 from archive.site.report.paper import PaperContext, paragraphs
 from archive.site.source import citation
-
-GRADED_ON: Mapping[str, str] = {
-    "on the airframe": "the surviving part, or its mark on this airframe",
-    "matched": "the opposite hand or a mate; or a sister's part or a maker's drawing that was tried"
-    " on this airframe and agrees",
-    "corroborated": "two or more independent period witnesses of this airframe that agree",
-    "seen": "one period witness of this airframe: an image, or a first-hand dated paper",
-    "said": "other words; a sister or the type, without a trial that agrees",
-    "conjecture": "nothing, and it is said openly",
-}
 
 
 def report(view: View, pictures: Iterable[str], files: Mapping[str, str]) -> dict[str, object]:
@@ -71,6 +61,7 @@ def report(view: View, pictures: Iterable[str], files: Mapping[str, str]) -> dic
         "zones": zones,
         "decisions": registers.decisions(context),
         "new_parts": registers.new_parts(context),
+        "originality": registers.originality(context) if view.originality else None,
         "materials": registers.materials(context),
         "measurements": registers.measurements(context),
         "hazards": registers.hazards(context),
@@ -183,10 +174,7 @@ def _numbers(data: object, sources: Mapping[str, object]) -> dict[str, int]:
     order = dict.fromkeys(ref for ref in _hrefs(data) if ref.startswith("sources/"))
     known = {f"sources/{id_}" for id_ in sources}
     cited = [ref for ref in order if ref in known]
-    return {
-        ref: number
-        for number, ref in enumerate([*cited, *sorted(known.difference(cited))], 1)
-    }
+    return {ref: number for number, ref in enumerate([*cited, *sorted(known.difference(cited))], 1)}
 
 
 def _hrefs(value: object) -> Iterator[str]:

@@ -16,7 +16,7 @@ _CELLS = frozenset(["td", "th"])
 
 @dataclass(frozen=True)
 class PaperContext(Context):
-    """A context whose links are REFs: the template turns them to numbers and places of the paper."""
+    """A context whose links are REFs: a template makes numbers and places of the paper of them."""
 
     def href(self, ref: str) -> str:
         """The REF of the whole record, "" where there is nothing."""

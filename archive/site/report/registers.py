@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import asdict
 
+from archive.core.originality import KINDS, OFF, Share
 from archive.site import words
 from archive.site.cautions import CAUTIONS
 from archive.site.decision import shown as decision_shown
@@ -184,7 +185,11 @@ def kept(context: PaperContext) -> list[dict[str, object]]:
             due = words.day(part.loan.due)
             lender = context.who(part.loan.lender).text
             found.append(
-                {"part": link, "what": "a loan", "place": f"to go back to {lender}, {due or 'no day'}"}
+                {
+                    "part": link,
+                    "what": "a loan",
+                    "place": f"to go back to {lender}, {due or 'no day'}",
+                }
             )
     return found
 
@@ -224,3 +229,50 @@ def questions(context: PaperContext) -> list[dict[str, object]]:
             }
         )
     return found
+
+
+def originality(context: PaperContext) -> dict[str, object]:
+    """What is old and what is new, by kind and by zone, each by a stated basis.
+
+    Pieces are counted for every part; surface and mass only where the records give them, and
+    `measured` and `weighed` say of how many fitted parts they do. There is no share in per cent.
+    """
+    known = context.view.originality
+    shares = [share for one in known.values() for share in one.shares]
+    fitted = [one for one in known.values() if any(s.kind in KINDS for s in one.shares)]
+    return {
+        "fitted": [_tally(kind, shares) for kind in KINDS],
+        "off": [_tally(kind, shares) for kind in OFF],
+        "parts": len(fitted),
+        "measured": sum(any(s.area_m2 is not None for s in one.shares) for one in fitted),
+        "weighed": sum(any(s.mass_kg is not None for s in one.shares) for one in fitted),
+        "zones": [
+            {
+                "title": context.name(f"zones/{number}"),
+                "kinds": [
+                    {
+                        "kind": kind,
+                        "parts": [
+                            asdict(context.link(one.part))
+                            for one in known.values()
+                            if one.zone == number and any(s.kind == kind for s in one.shares)
+                        ],
+                    }
+                    for kind in (*KINDS, *OFF)
+                ],
+            }
+            for number in context.library.zones
+        ],
+    }
+
+
+def _tally(kind: str, shares: list[Share]) -> dict[str, object]:
+    found = [share for share in shares if share.kind == kind]
+    areas = [share.area_m2 for share in found if share.area_m2 is not None]
+    masses = [share.mass_kg for share in found if share.mass_kg is not None]
+    return {
+        "kind": kind,
+        "pieces": sum(share.pieces for share in found),
+        "area": f"{sum(areas):.1f} m²" if areas else "",
+        "mass": f"{sum(masses):.1f} kg" if masses else "",
+    }
