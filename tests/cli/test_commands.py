@@ -54,7 +54,9 @@ def test_every_help_ends_with_the_exit_codes(run):
         assert code == 0
         told = re.sub(r"\s+", " ", out)
         assert "Exit codes: 0 fine;" in told and "130 stopped by Ctrl-C." in told
-        assert ("1 problems in the content" in told) == (name in ("add", "build", "check"))
+        assert ("1 problems in the content" in told) == (
+            name in ("add", "build", "check", "report")
+        )
         assert ("files altered" in told) == (name == "audit")
     for code, words in MEANINGS.items():
         assert f"| {code} | {words.split(',')[0].split(' (')[0]}" in MANUAL.read_text("utf-8"), code
