@@ -26,6 +26,7 @@ from archive.cli.exits import (
 from archive.cli.export import export
 from archive.cli.find import find
 from archive.cli.impact import impact
+from archive.cli.labels import labels
 from archive.cli.measure import measure
 from archive.cli.new import new
 from archive.cli.report import report
@@ -92,6 +93,7 @@ for command in (
     audit,
     export,
     report,
+    labels,
     schema,
 ):
     main.add_command(command)

@@ -16,14 +16,19 @@ from archive.site.visitors.parts import THEME
 
 def visitor_pages(view: View, pictures: Mapping[str, PictureSet], site: Site) -> Iterator[Page]:
     """All pages of the edition. `pictures` are by photograph id; `view` is the public's."""
+    for edition in editions(view, pictures, site):
+        for module in (stories, parts, real, times, photos, lists, labels):
+            yield from module.pages(edition)
+        frame = edition.frame("kiosk.html", site.name, edition.t("kiosk.label"), "start")
+        yield Page(edition.path("kiosk.html"), "kiosk", frame, None, THEME)
+
+
+def editions(view: View, pictures: Mapping[str, PictureSet], site: Site) -> Iterator[Edition]:
+    """The public's view in each language, the records' own first."""
     tongues = _tongues(view, site)
     for tongue in tongues:
         words = words_in(theme_dir(THEME) / "words", tongue.language)
-        edition = Edition(view, pictures, site, words, tongues, tongue)
-        for module in (stories, parts, real, times, photos, lists, labels):
-            yield from module.pages(edition)
-        frame = edition.frame("kiosk.html", site.name, words("kiosk.label"), "start")
-        yield Page(edition.path("kiosk.html"), "kiosk", frame, None, THEME)
+        yield Edition(view, pictures, site, words, tongues, tongue)
 
 
 def _tongues(view: View, site: Site) -> tuple[Tongue, ...]:
