@@ -35,6 +35,16 @@ DISK: dict[str, Message] = {
         "`--out` names a folder of your own, or somebody left a file in the site.",
         "Name another folder, or move the file out; nothing was changed.",
     ),
+    "no-labels": Message(
+        "There is no label to set.",
+        "No part has `label:` yet, or the parts that have one are sealed.",
+        "Write `label:` into a part's note.",
+    ),
+    "no-such-language": Message(
+        "Labels were asked for in a language that the visitors' edition isn't in.",
+        "A slip in the tag, or the language isn't among `languages:` yet.",
+        "Use one of those that are named, or add it to aircraft.yaml.",
+    ),
     "output-taken": Message(
         "Something lies already where an export or a pack was to be written.",
         "The same command was run before, or `--out` names a folder of your own.",
