@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
+from collections.abc import Iterable
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -18,6 +19,7 @@ from archive.cli.exits import (
     PROBLEMS,
     UNREADABLE,
     WRONG_USE,
+    OneOf,
     content_folder,
     epilog,
     private_cache,
@@ -25,13 +27,16 @@ from archive.cli.exits import (
     told,
 )
 from archive.cli.taking_back import undo
-from archive.records.photo import Photo
-from archive.records.spec import fields_of
 
 if TYPE_CHECKING:
     from archive.intake.take import Taken
 
-KINDS = fields_of(Photo)["shows_what"].choices
+
+def _kinds() -> Iterable[str]:
+    from archive.records.photo import Photo
+    from archive.records.spec import fields_of
+
+    return fields_of(Photo)["shows_what"].choices
 
 
 @click.command(epilog=epilog(FINE, PROBLEMS, WRONG_USE, UNREADABLE))
@@ -44,7 +49,7 @@ KINDS = fields_of(Photo)["shows_what"].choices
     type=click.Path(path_type=Path),
     help="Captions, one row a picture; without FILES, the pictures lie beside it.",
 )
-@click.option("--kind", type=click.Choice(KINDS), help="What all of them are.")
+@click.option("--kind", type=OneOf(_kinds), help="What all of them are.")
 @click.option("--as", "who", metavar="WHO", help="Who records: initials or id of people.yaml.")
 @click.option("--held-too", is_flag=True, help="Add pictures that are held already all the same.")
 @click.option("--no-compare", is_flag=True, help="Don't look for what shows the same.")

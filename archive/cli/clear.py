@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
+from collections.abc import Iterable
 from pathlib import Path
 
 import click
@@ -14,20 +15,24 @@ from archive.cli.exits import (
     NOT_CLEARED,
     UNREADABLE,
     WRONG_USE,
+    OneOf,
     content_folder,
     epilog,
     private_cache,
     stop,
     told,
 )
-from archive.core.verdicts import STEPS
 
-ASKED = tuple(step for step in STEPS if step != "look")
+
+def _asked() -> Iterable[str]:
+    from archive.core.verdicts import STEPS
+
+    return [step for step in STEPS if step != "look"]
 
 
 @click.command(epilog=epilog(FINE, WRONG_USE, UNREADABLE, NOT_CLEARED))
 @click.argument("part")
-@click.option("--step", type=click.Choice(ASKED), required=True, help="What is to be done.")
+@click.option("--step", type=OneOf(_asked), required=True, help="What is to be done.")
 @click.option("--treatment", metavar="ID", help="Which treatment of the original.")
 @click.option("--in", "content", type=CONTENT, help="The content folder; ./content if left out.")
 @click.option("--json", "as_json", is_flag=True, help="Print the finding as JSON.")

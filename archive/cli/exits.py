@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
@@ -98,6 +98,27 @@ class Day(click.ParamType[date]):
             return date.fromisoformat(str(value))
         except ValueError:
             self.fail(f"{value!r} is no day; write it as 2027-05-28.", param, ctx)
+
+
+class OneOf(click.ParamType[str]):
+    """A word of a list that the records know, fetched only where the word is needed.
+
+    `--help` of all commands then loads none of the stages.
+    """
+
+    def __init__(self, words: Callable[[], Iterable[str]]) -> None:
+        self._words = words
+        self.name = "word"
+
+    def get_metavar(self, param: click.Parameter, ctx: click.Context) -> str:
+        """The words, as click writes a choice."""
+        return f"[{'|'.join(self._words())}]"
+
+    def convert(
+        self, value: object, param: click.Parameter | None, ctx: click.Context | None
+    ) -> str:
+        """The word, or click's own complaint about it."""
+        return click.Choice(list(self._words())).convert(value, param, ctx)
 
 
 CONTENT = click.Path(path_type=Path, file_okay=False, readable=False)

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import json
 import sys
+from collections.abc import Iterable
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
-from typing import NoReturn
+from typing import TYPE_CHECKING, NoReturn
 
 import click
 
@@ -17,23 +19,32 @@ from archive.cli.exits import (
     UNREADABLE,
     WRONG_USE,
     Day,
+    OneOf,
     content_folder,
     epilog,
     private_cache,
     stop,
     told,
 )
-from archive.core.findings import Finding
-from archive.core.permissions import Permission
-from archive.core.verdicts import Findings
-from archive.records.source import USES
+
+if TYPE_CHECKING:
+    from archive.core.findings import Finding
+    from archive.core.permissions import Permission
+    from archive.core.verdicts import Findings
+
+
+def _uses() -> Iterable[str]:
+    from archive.records.source import USES
+
+    return USES
+
 
 CAUTION = "Display only; figures are never approved data for flight."
 
 
 @click.command(epilog=epilog(FINE, WRONG_USE, UNREADABLE, NOT_CLEARED))
 @click.argument("ref")
-@click.option("--use", type=click.Choice(USES), help="Ask whether REF may be put to this use.")
+@click.option("--use", type=OneOf(_uses), help="Ask whether REF may be put to this use.")
 @click.option("--as-of", type=Day(), help="The day of that use; today if left out.")
 @click.option("--in", "content", type=CONTENT, help="The content folder; ./content if left out.")
 @click.option("--json", "as_json", is_flag=True, help="Print the finding as JSON.")
@@ -175,13 +186,15 @@ def findings_for(findings: Findings, ref: str) -> list[tuple[str, Finding]]:
         group = findings.groups[findings.group_of[ref]]
         counted = (f"{ref}, {len(group.members)} items", group.finding)
         if group.beside:
-            counted = (counted[0], Finding(counted[1].verdict, counted[1].reasons + group.beside))
+            counted = (counted[0], replace(counted[1], reasons=counted[1].reasons + group.beside))
         return [counted, *_dated(findings, ref)]
     return _dated(findings, ref)
 
 
 def _dated(findings: Findings, ref: str) -> list[tuple[str, Finding]]:
     """When something happened, its states, and what was not used; empty for what has no day."""
+    from archive.core.findings import Finding
+
     dated = findings.dates.get(ref)
     if dated is None:
         return []
