@@ -13,12 +13,14 @@ from archive.core.images import ImageFacts
 from archive.core.kept import Kept
 from archive.core.originality import Originality
 from archive.core.problems import Problem, Where
+from archive.core.publications import Publication
 from archive.core.verdicts import Findings
 from archive.imaging.catalogue import facts_of
 from archive.imaging.likenesses import Compared, Progress, likenesses_among
 from archive.imaging.limits import MOST_PIXELS
 from archive.imaging.refusals import ImageRefused
 from archive.read.load import load
+from archive.read.publications import read_publications
 from archive.read.states import read_states
 from archive.reasoning.alike import questions
 from archive.reasoning.chronology import chronology
@@ -41,8 +43,8 @@ class Weighed:
 
     `pictures` and `images` give each photograph's file and its facts, by id; a picture that can't
     be used is a problem and is in neither. `problems` are sorted by place. `given`
-    is what was weighed besides the records; `states` are the named states, oldest first; `times` is
-    the chronology that the findings rest on.
+    is what was weighed besides the records; `states` are the named states, oldest first, and
+    `published` the editions that went out; `times` is the chronology that the findings rest on.
     """
 
     folder: Path
@@ -54,6 +56,7 @@ class Weighed:
     times: Times
     given: Given = Given()
     states: tuple[Kept, ...] = ()
+    published: tuple[Publication, ...] = ()
 
 
 def weigh(
@@ -100,6 +103,7 @@ def weigh(
     )
     drawn = check_pictures(loaded.library, images)
     states = read_states(folder)
+    editions = read_publications(folder)
     given = Given(
         as_of,
         {id_: facts.sha256 for id_, facts in images.items()},
@@ -119,7 +123,7 @@ def weigh(
             times,
             given.alike,
         )
-    problems += [*drawn, *states.problems, *times.problems, *_waiting(compared)]
+    problems += [*drawn, *states.problems, *editions.problems, *times.problems, *_waiting(compared)]
     problems += questions(loaded.library, findings.related)
     problems += label_problems(loaded.library, findings)
     return Weighed(
@@ -132,6 +136,7 @@ def weigh(
         times=times,
         given=given,
         states=states.kept,
+        published=editions.published,
     )
 
 

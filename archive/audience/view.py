@@ -11,6 +11,7 @@ from archive.core.images import ImageFacts
 from archive.core.originality import Originality
 from archive.core.permissions import Rights
 from archive.core.problems import Problem
+from archive.core.publications import Recalled
 from archive.core.verdicts import Findings
 from archive.records.library import Library
 
@@ -36,7 +37,8 @@ class View:
     and free, and what has moved since a state was kept; `rights` says of each photograph and
     source, by REF, to which use it may be put, and `terms` of each
     picture, by photograph id, how it goes out;
-    `originality` says by part what is old and what is new.
+    `originality` says by part what is old and what is new; `published` are the editions that went
+    out, against what one made today would show.
     """
 
     audience: str
@@ -49,3 +51,4 @@ class View:
     rights: Mapping[str, Rights] = field(default_factory=dict)
     terms: Mapping[str, PictureTerms] = field(default_factory=dict)
     originality: Mapping[str, Originality] = field(default_factory=dict)
+    published: tuple[Recalled, ...] = ()

@@ -7,10 +7,11 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
-from archive.cli.audiences import view_for
+from archive.cli.audiences import recalls, view_for
 from archive.cli.check import count
 from archive.cli.exits import (
     CONTENT,
@@ -22,8 +23,13 @@ from archive.cli.exits import (
     content_folder,
     epilog,
     private_cache,
+    stop,
     told,
 )
+
+if TYPE_CHECKING:
+    from archive.audience.view import View
+    from archive.pipeline import Weighed
 
 
 @click.command(epilog=epilog(FINE, PROBLEMS, WRONG_USE, UNREADABLE))
@@ -42,7 +48,16 @@ from archive.cli.exits import (
     help="The site's folder; build/AUDIENCE beside the content folder if left out.",
 )
 @click.option("--as-of", type=Day(), help="The day that the pages speak of; today if left out.")
-def build(content: Path | None, audience: str, out: Path | None, as_of: date | None) -> None:
+@click.option("--publish", is_flag=True, help="Record what the public's edition carried.")
+@click.option("--to", "copies", multiple=True, metavar="WHO", help="With --publish: who gets it.")
+def build(
+    content: Path | None,
+    audience: str,
+    out: Path | None,
+    as_of: date | None,
+    publish: bool,
+    copies: tuple[str, ...],
+) -> None:
     """Make the offline site of CONTENT; open its index.html by double-click.
 
     Problems in the content are printed, and the site is made of all that could be read. Only what
@@ -50,8 +65,13 @@ def build(content: Path | None, audience: str, out: Path | None, as_of: date | N
 
     The public's is the visitors' edition: it holds only what may go on the web on the day. It is
     not made while rights contradict themselves, while a label says more than its grade, or while
-    words of a withheld record stand in what the public would read (exit code 1).
+    words of a withheld record stand in what the public would read (exit code 1). With --publish
+    what it carried is recorded in publications/; each later build for the public names what
+    editions that went out carried and may not be shown any more, and whom to tell.
     """
+    if (publish and audience != "public") or (copies and not publish):
+        hint = "Write it as: witnessmark build --for public --publish --to WHO"
+        stop(WRONG_USE, "Only an edition for the public is published, and to somebody.", hint)
     day = as_of or date.today()
     with told():
         from archive.publish.inputs import fingerprint
@@ -63,13 +83,13 @@ def build(content: Path | None, audience: str, out: Path | None, as_of: date | N
         cache = private_cache(folder)
         inputs = fingerprint(folder, program_digest(), audience, day.isoformat(), str(out))
         memory = PageMemory(cache, out)
-        if memory.nothing_changed(inputs):
+        if not publish and memory.nothing_changed(inputs):
             problems = _remembered(cache, out)
             if problems is not None:
                 _tell(problems, f"Nothing changed. {out / 'index.html'}")
                 sys.exit(PROBLEMS if problems else FINE)
         from archive.pipeline import weigh
-        from archive.publish.site import publish
+        from archive.publish.site import publish as make_site
 
         with shown_progress() as progress:
             weighed = weigh(
@@ -83,11 +103,46 @@ def build(content: Path | None, audience: str, out: Path | None, as_of: date | N
             audience, weighed, day, "The public's site", standing if out.exists() else ""
         )
         with shown_progress() as progress:
-            made = publish(view, folder, weighed.pictures, out, cache, inputs, progress)
+            made = make_site(view, folder, weighed.pictures, out, cache, inputs, progress)
+        went = _recorded(folder, view, made.build, copies) if publish else ""
     lines = [str(p) for p in (*weighed.problems, *made.problems) if not p.advice]
     _remember(cache, out, lines)
     _tell(lines, f"{made.made} pages made, {made.kept} kept. {out / 'index.html'}")
+    if audience == "public":
+        _tell_recalls(weighed, day)
+    if went:
+        click.echo(went)
     sys.exit(PROBLEMS if lines else FINE)
+
+
+def _recorded(folder: Path, view: View, build: str, copies: tuple[str, ...]) -> str:
+    """Record the edition in the content folder; gives where, in words."""
+    from archive.audience.recalled import carried_by
+    from archive.core.publications import Publication
+    from archive.write.publications import keep_publication
+
+    carried = carried_by(view)
+    kept = keep_publication(
+        folder, Publication("", view.as_of, view.audience, build, copies, carried)
+    )
+    whom = "; ".join(copies) or "nobody named yet: add them to `copies`"
+    return f"Recorded in {kept.path}: {len(carried)} records and claims; copies: {whom}."
+
+
+def _tell_recalls(weighed: Weighed, day: date) -> None:
+    """What earlier editions carried that this one doesn't, and whom to tell: all of it."""
+    for one in recalls(weighed, day):
+        if one.to_tell or one.moved:
+            out = one.publication
+            must = "must be corrected" if one.to_tell else "says otherwise than this one"
+            click.echo(f"The edition of {out.on.isoformat()} {must} ({out.path}):")
+            for ref, why in one.withdrawn:
+                click.echo(f"  {ref}: {' '.join(reason.says for reason in why.reasons)}")
+            for ref, says in one.labels:
+                click.echo(f"  {ref}: {says}")
+            for ref, then, now in one.moved:
+                click.echo(f"  {ref}: was {then}, is {now}")
+            click.echo(f"  Tell: {'; '.join(out.copies) or 'nobody is named'}.")
 
 
 def _tell(problems: list[str], says: str) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import sys
 from collections.abc import Sized
+from datetime import date
 from pathlib import Path
 
 import click
@@ -15,6 +16,7 @@ from archive.cli.exits import (
     PROBLEMS,
     UNREADABLE,
     WRONG_USE,
+    Day,
     content_folder,
     epilog,
     private_cache,
@@ -24,19 +26,23 @@ from archive.cli.exits import (
 
 @click.command(epilog=epilog(FINE, PROBLEMS, WRONG_USE, UNREADABLE))
 @click.argument("content", type=CONTENT, required=False)
+@click.option("--as-of", type=Day(), help="The day that editions are held against; today if none.")
 @click.option("--json", "as_json", is_flag=True, help="Print the problems as JSON.")
-def check(content: Path | None, as_json: bool) -> None:
+def check(content: Path | None, as_of: date | None, as_json: bool) -> None:
     """Name every problem in CONTENT, with its place and a way to mend it.
 
     CONTENT is the folder with aircraft.yaml in it; ./content where it is left out. Advice is
     printed too, but only problems make the exit code 1.
     """
     with told():
+        from archive.audience.recalled import recall_advice
+        from archive.cli.audiences import recalls
         from archive.pipeline import weigh
 
         folder = content_folder(content)
         weighed = weigh(folder, private_cache(folder))
-    problems = weighed.problems
+        told_of = recall_advice(recalls(weighed, as_of or date.today()))
+    problems = sorted((*weighed.problems, *told_of))
     serious = [problem for problem in problems if not problem.advice]
     if as_json:
         click.echo(json.dumps([p.as_json() for p in problems], ensure_ascii=False, indent=2))

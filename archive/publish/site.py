@@ -45,13 +45,14 @@ Progress = Callable[[str, int, int], None]
 @dataclass(frozen=True)
 class Published:
     """What went out: the folder, how many files, how many pages were made and how many kept,
-    and the pictures that could not be made, as problems."""
+    the pictures that could not be made, as problems, and the id of the bytes made."""
 
     out: Path
     files: int
     made: int
     kept: int
     problems: tuple[Problem, ...]
+    build: str
 
 
 def program_digest() -> str:
@@ -115,7 +116,7 @@ def publish(
         # The site stands; a memory that can't be kept only makes the next build longer.
         with contextlib.suppress(CannotWrite):
             memory.save(made, keys, inputs)
-    return Published(out, len(made.files), len(stale), kept, tuple(problems))
+    return Published(out, len(made.files), len(stale), kept, tuple(problems), made.manifest.build)
 
 
 def _put(stage: Stage, memory: PageMemory, keys: dict[str, str], path: str, data: bytes) -> None:

@@ -19,6 +19,7 @@ BENCH = "measuring-bench.html"
 STATES = "what-has-moved.html"
 ESTIMATES = "estimates.html"
 RIGHTS = "rights.html"
+EDITIONS = "editions.html"
 RIGHTS_TABLE = "rights.csv"
 
 _ON_AIRCRAFT = {kind: singular for singular, kind in SINGULAR.items()}

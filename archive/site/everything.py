@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from archive.site.addresses import ESTIMATES, RIGHTS
+from archive.site.addresses import EDITIONS, ESTIMATES, RIGHTS
 from archive.site.context import Context
 from archive.site.foreseen import others as foreseen_pages
 from archive.site.lists import frame
@@ -56,6 +56,7 @@ def pages(context: Context) -> Iterator[Page]:
             ("Estimates", ESTIMATES),
             ("People", "people.html"),
             *((("Rights and credits", RIGHTS),) if context.view.rights else ()),
+            *((("Editions that went out", EDITIONS),) if context.view.published else ()),
             ("How this works", "how/index.html"),
             ("Find", "search.html"),
         )

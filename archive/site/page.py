@@ -31,6 +31,7 @@ class Site:
     language: str
     audience: str
     rights: bool = False
+    editions: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ from archive.site import (
     changes,
     chronology,
     decision,
+    editions,
     estimates,
     everything,
     holding,
@@ -48,6 +49,7 @@ def pages(view: View, pictures: Mapping[str, PictureSet]) -> Iterator[Page]:
     yield from holding.pages(top)
     yield from changes.pages(top)
     yield from rights.pages(top)
+    yield from editions.pages(top)
     yield from search_page.pages(top)
     yield from bench.pages(top)
     yield from manual.pages(deep)
@@ -73,6 +75,7 @@ def site_of(view: View) -> Site:
         language=(craft.language if craft else None) or "en-GB",
         audience=view.audience,
         rights=bool(view.rights),
+        editions=bool(view.published),
     )
 
 

@@ -15,6 +15,16 @@ RECORDS: dict[str, Message] = {
         "It was given by telephone, or the letter isn't filed yet.",
         "Keep the letter as a source and name it with `letter:`.",
     ),
+    "edition-damaged": Message(
+        "The record of an edition that went out can't be read.",
+        "A line of publications/… was changed or cut.",
+        "Take it from a copy: it says who holds what of this record.",
+    ),
+    "edition-to-correct": Message(
+        "An edition that went out shows what may not be shown so any more.",
+        "Consent was withdrawn, a permission ended, or a label's grade moved after it went out.",
+        "Tell those who hold copies, and make the edition anew. The page *Editions* lists it all.",
+    ),
     "because-missing": Message(
         "A judgement that takes evidence away gives no reason.",
         "It was entered in haste.",

@@ -10,6 +10,7 @@ from archive.core.rules import CLEARING, ESTIMATING, GRADED_ON, GRADING, MEASURI
 from archive.core.verdicts import GRADES
 from archive.site import aircraft, words
 from archive.site.dating import when
+from archive.site.editions import edition
 from archive.site.page import Grade
 from archive.site.pages import shown_on, site_of
 from archive.site.report import account, registers
@@ -68,6 +69,7 @@ def report(view: View, pictures: Iterable[str], files: Mapping[str, str]) -> dic
         "unlooked": registers.unlooked(context),
         "kept": registers.kept(context),
         "questions": registers.questions(context),
+        "editions": [asdict(edition(context, one)) for one in view.published],
         "stories": [
             {"title": one.title or one.id, "prose": paragraphs(one.prose)}
             for one in library.stories.values()
