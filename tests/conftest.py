@@ -91,6 +91,21 @@ def demo_cache(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="session")
+def demo_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo's site for the crew, as it is built; what day it is: 25 November 2026."""
+    from click.testing import CliRunner
+
+    from archive.cli.main import main
+
+    out = tmp_path_factory.mktemp("demo") / "crew"
+    runner = CliRunner(env={"WITNESSMARK_CACHE": str(tmp_path_factory.mktemp("cache"))})
+    content = Path(__file__).parents[1] / "content"
+    built = runner.invoke(main, ["build", str(content), "--out", str(out), "--as-of", "2026-11-25"])
+    assert built.exit_code == 0, built.output
+    return out
+
+
+@pytest.fixture(scope="session")
 def chromium() -> Iterator[object]:
     """Debian's Chromium, driven by Playwright; a test that needs it fails where it is missing."""
     from playwright.sync_api import sync_playwright

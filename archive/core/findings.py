@@ -10,12 +10,14 @@ class Reason:
     """One step of an argument.
 
     `rule` names the rule that was applied ("G3"), `says` is a sentence, `rests_on` are the REFs
-    (`photos/slipway-1932#port-chine`) of the records that it leans on.
+    (`photos/slipway-1932#port-chine`) of the records that it leans on. `aside` marks what stops or
+    carries nothing by itself, and only bears on the reasons beside it, such as a policy.
     """
 
     rule: str
     says: str
     rests_on: tuple[str, ...] = ()
+    aside: bool = False
 
     def as_json(self) -> dict[str, object]:
         """The reason as plain values, for `--json`."""

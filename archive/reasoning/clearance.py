@@ -251,7 +251,7 @@ def _mark_holds(
     conjectural = is_conjectural(library, graded, standings, decisions)
     if part.mark is not None or not (conjectural or rules.marked_always):
         return []
-    why = "It is built provisionally" if conjectural else "It is new"
+    why = "It is built provisionally" if conjectural else "New stock"
     says = f"{why}: plan the mark that will tell it from old work, and where."
     return [Reason("C14", says, (part.ref,))]
 

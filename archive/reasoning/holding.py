@@ -27,7 +27,7 @@ _WANTS = {
 def holding(library: Library, findings: Findings) -> Holding:
     """Stops, those that hold most parts by themselves first; and parts, by the day to start."""
     held = {
-        ref: known.steps["cut"].reasons
+        ref: tuple(reason for reason in known.steps["cut"].reasons if not reason.aside)
         for ref, known in findings.parts.items()
         if known.steps["cut"].verdict == HOLD
     }

@@ -96,7 +96,7 @@ def _half(held: Held) -> float:
 def told(practice: Practice, rules: Iterable[str]) -> tuple[Reason, ...]:
     """What the policy says of these rules, who said so, when and why: one reason an override."""
     return tuple(
-        Reason(rule, sentence(override))
+        Reason(rule, sentence(override), aside=True)
         for rule in rules
         for override in practice.applied.get(rule, ())
     )

@@ -27,7 +27,10 @@ BARE_PX = 14.0
 """Room beside a view where no balloon stands."""
 GAP_PX = 12.0
 RING_PX = 13.0
-APART_PX = 34.0
+REACH_PX = 17.0
+"""How far from a balloon's middle a press still meets it; balloons stand twice that apart."""
+ALONE_REACH_PX = 26.5
+"""The same for one view by itself, which a telephone shows slightly smaller than it is drawn."""
 
 NAMES = {"side": "Side, from port", "top": "Plan", "front": "Front"}
 
@@ -79,6 +82,7 @@ class ViewDrawn:
     height: float
     zones: tuple[ZoneDrawn, ...]
     axis: str
+    reach: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,6 +138,7 @@ def draw(context: Context) -> Drawing | None:
             (0.0, 0.0),
             first,
             _bare(boxes[view]),
+            ALONE_REACH_PX,
         )
         for view in boxes
     )
@@ -217,6 +222,7 @@ def _view(
     at: Point,
     first: dict[str, str],
     margin: Point = (MARGIN_PX, MARGIN_PX),
+    reach: float = REACH_PX,
 ) -> ViewDrawn:
     def placed(point: Point) -> Point:
         return (
@@ -237,6 +243,7 @@ def _view(
         },
         width,
         height,
+        reach,
     )
     zones = tuple(
         _zone(
@@ -263,6 +270,7 @@ def _view(
         round(height, 1),
         zones,
         axis,
+        reach,
     )
 
 
@@ -345,7 +353,9 @@ def _inside(points: Sequence[Point]) -> Point:
     return found
 
 
-def _balloons(dots: dict[str, Point], width: float, height: float) -> dict[str, Balloon]:
+def _balloons(
+    dots: dict[str, Point], width: float, height: float, reach: float
+) -> dict[str, Balloon]:
     """Numbers in two rows above and below a wide view, or two columns beside a tall one.
 
     Each row keeps the order of its dots, so that no leader crosses another of its row.
@@ -354,12 +364,15 @@ def _balloons(dots: dict[str, Point], width: float, height: float) -> dict[str, 
     turned = {number: (y, x) if tall else (x, y) for number, (x, y) in dots.items()}
     along, across = (height, width) if tall else (width, height)
     order = sorted(turned, key=lambda number: (turned[number][1], turned[number][0]))
-    room = max(1, int((along - 2 * RING_PX) // APART_PX))
+    room = max(1, int((along - 2 * RING_PX) // (2 * reach)))
+    edge = max(RING_PX + 3, reach - 1)
     half = min(max(math.ceil(len(order) / 2), len(order) - room), room)
     found: dict[str, Balloon] = {}
-    for numbers, level in ((order[:half], RING_PX + 3), (order[half:], across - RING_PX - 3)):
+    for numbers, level in ((order[:half], edge), (order[half:], across - edge)):
         row = sorted(numbers, key=lambda number: turned[number][0])
-        for number, place in zip(row, _spread([turned[n][0] for n in row], along), strict=True):
+        for number, place in zip(
+            row, _spread([turned[n][0] for n in row], along, reach), strict=True
+        ):
             x, y = (level, place) if tall else (place, level)
             to_x, to_y = dots[number]
             away = math.hypot(to_x - x, to_y - y) or 1.0
@@ -374,10 +387,10 @@ def _balloons(dots: dict[str, Point], width: float, height: float) -> dict[str, 
     return found
 
 
-def _spread(wanted: list[float], width: float) -> list[float]:
+def _spread(wanted: list[float], width: float, reach: float) -> list[float]:
     """The nearest places to those wanted, in order, that keep rings apart and on the view."""
-    least, most = RING_PX + 2, width - RING_PX - 2
-    apart = min(APART_PX, (most - least) / max(1, len(wanted) - 1))
+    least, most = max(RING_PX + 2, reach - 2), width - max(RING_PX + 2, reach - 2)
+    apart = min(2 * reach, (most - least) / max(1, len(wanted) - 1))
     places: list[float] = []
     for x in wanted:
         places.append(max(x, least, places[-1] + apart if places else least))

@@ -11,6 +11,7 @@ from archive.site import words
 from archive.site.context import Context
 from archive.site.foreseen import others
 from archive.site.general_arrangement import Drawing, draw
+from archive.site.holds import choices, holds_of, joined
 from archive.site.page import Cell, Frame, Grade, Link, Page
 from archive.site.question import QuestionBrief, brief
 
@@ -27,6 +28,7 @@ class ZoneRow:
     grade: Grade | None
     parts: str
     held: str
+    holds: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +37,7 @@ class HomeShown:
 
     drawing: Drawing | None
     zones: tuple[ZoneRow, ...]
+    holds: tuple[tuple[str, str], ...]
     legend: tuple[Grade, ...]
     questions: tuple[QuestionBrief, ...]
     questions_more: int
@@ -69,6 +72,7 @@ def _frame(context: Context) -> Frame:
             if cell.text
         ),
         here="zones",
+        scripts=("filters",),
     )
 
 
@@ -89,9 +93,11 @@ def _shown(context: Context) -> HomeShown:
         for ref, standing in context.findings.decisions.items()
         if standing.state in ("reopened", "unsigned")
     ]
+    rows = tuple(_row(context, number) for number in library.zones)
     return HomeShown(
         drawing=draw(context),
-        zones=tuple(_row(context, number) for number in library.zones),
+        zones=rows,
+        holds=choices(row.holds for row in rows),
         legend=tuple(grade for grade in map(Grade.of, GRADES) if grade),
         questions=tuple(waiting[:FIRST]),
         questions_more=max(0, len(waiting) - FIRST),
@@ -128,4 +134,11 @@ def _row(context: Context, number: str) -> ZoneRow:
         else "none held"
         if known and known.parts
         else "",
+        holds=joined(
+            dict.fromkeys(
+                rule
+                for ref in (known.parts if known else ())
+                for rule in holds_of(context.findings.parts.get(ref))
+            )
+        ),
     )

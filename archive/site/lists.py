@@ -13,6 +13,7 @@ from archive.site.context import Context
 from archive.site.dating import when
 from archive.site.decision import DecisionBrief
 from archive.site.decision import brief as decision_brief
+from archive.site.holds import choices, holds_of, joined
 from archive.site.home import open_questions
 from archive.site.page import Cell, Frame, Grade, Link, Page, Thumb
 from archive.site.question import QuestionBrief
@@ -22,7 +23,7 @@ from archive.site.source import citation, made_on
 
 @dataclass(frozen=True, slots=True)
 class ClaimRow:
-    """A claim in the list of all; `grade_word` and `zone` are what the filters ask for."""
+    """A claim in the list of all; `grade_word`, `zone` and `holds` are what the filters ask for."""
 
     link: Link
     part: Link
@@ -31,6 +32,7 @@ class ClaimRow:
     grade_word: str
     zone: str
     size: str
+    holds: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +43,7 @@ class ClaimsShown:
     grades: tuple[str, ...]
     aspects: tuple[str, ...]
     zones: tuple[tuple[str, str], ...]
+    holds: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +93,7 @@ def pages(context: Context) -> Iterator[Page]:
     yield Page(
         "claims.html",
         "claims",
-        frame(context, "Claims", "claims", len(tuple(library.claims())), ("claims",)),
+        frame(context, "Claims", "claims", len(tuple(library.claims())), ("filters",)),
         _claims(context),
     )
     yield Page(
@@ -155,6 +158,7 @@ def _claims(context: Context) -> ClaimsShown:
                 else "",
                 zone=(part.zone or "").partition("/")[2],
                 size=size,
+                holds=joined(holds_of(context.findings.parts.get(part.ref), ref)),
             )
         )
     return ClaimsShown(
@@ -162,6 +166,7 @@ def _claims(context: Context) -> ClaimsShown:
         grades=(*GRADES, "not settled"),
         aspects=ASPECTS,
         zones=tuple((z.id, f"{z.id} {z.name}") for z in context.library.zones.values()),
+        holds=choices(row.holds for row in rows),
     )
 
 

@@ -13,6 +13,7 @@ from archive.site.cautions import CAUTIONS, Caution
 from archive.site.claim import grade_of
 from archive.site.context import Context
 from archive.site.decision import DecisionBrief, brief
+from archive.site.holds import choices, holds_of, joined
 from archive.site.page import Cell, Frame, Grade, Link, Page, ReasonShown, Thumb
 from archive.site.question import QuestionBrief
 from archive.site.question import brief as question_brief
@@ -27,6 +28,7 @@ class PartRow:
     grade: Grade | None
     size: str
     held: str
+    holds: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +39,7 @@ class ZoneShown:
     grade: Grade | None
     reasons: tuple[ReasonShown, ...]
     parts: tuple[PartRow, ...]
+    holds: tuple[tuple[str, str], ...]
     hazards: tuple[Caution, ...]
     photos: tuple[Thumb, ...]
     decisions: tuple[DecisionBrief, ...]
@@ -90,6 +93,7 @@ def _frame(
         previous=near(place - 1),
         next=near(place + 1),
         ref=f"zones/{zone.id}",
+        scripts=("filters",),
     )
 
 
@@ -104,11 +108,13 @@ def _shown(
     ]
     hazards = dict.fromkeys(hazard for part in parts for hazard in part.hazards)
     pictured = dict.fromkeys(photo for part in parts for photo, _ in shows.get(part.ref, ()))
+    rows = tuple(row(context, part) for part in parts)
     return ZoneShown(
         says=zone.says or "",
         grade=Grade.of(known.grade) if known else None,
         reasons=context.reasons(known.finding) if known else (),
-        parts=tuple(row(context, part) for part in parts),
+        parts=rows,
+        holds=choices(one.holds for one in rows),
         hazards=tuple(CAUTIONS[hazard] for hazard in hazards if hazard in CAUTIONS),
         photos=tuple(context.thumb(photo) for photo in pictured),
         decisions=tuple(
@@ -132,6 +138,7 @@ def row(context: Context, part: Part) -> PartRow:
         grade=grade_of(context.findings.claims.get(known.lead)) if known else None,
         size=size,
         held=held(known),
+        holds=joined(holds_of(known)),
     )
 
 

@@ -186,6 +186,58 @@ def test_claims_are_narrowed_and_the_address_keeps_it(chromium: Any, site: Path)
         assert "1 of 3" in page.locator("[data-shown]").inner_text()
 
 
+def test_lists_are_narrowed_by_what_holds(chromium: Any, demo_site: Path) -> None:
+    """Claims, the parts of a zone, and zones, by what holds the cut."""
+    with opened(chromium, demo_site / "claims.html") as page:
+        rows = page.locator("[data-rows] > li")
+        page.get_by_label("Held by").select_option(label="size too loose, or no tolerance")
+        assert 0 < page.locator("[data-rows] > li:visible").count() < rows.count()
+        page.goto((demo_site / "zones/700.html").as_uri())
+        page.get_by_label("Held by").select_option(label="size too loose, or no tolerance")
+        shown = page.locator("[data-rows] > li:visible")
+        assert 0 < shown.count() < page.locator("[data-rows] > li").count()
+        shown.first.locator("h3 a").click()
+        assert "C4" in page.locator(".steps").inner_text()
+        page.goto((demo_site / "index.html").as_uri())
+        page.get_by_label("Held by").select_option(label="another state of the aircraft")
+        held = page.locator("[data-rows] > li:visible")
+        assert 0 < held.count() < page.locator("[data-rows] > li").count()
+        assert page.trouble == []
+
+
+@pytest.mark.parametrize("by", ["the drawing", "the list"])
+def test_two_taps_tell_the_foreman_whether_he_may_cut_and_how_big(
+    chromium: Any, demo_site: Path, by: str
+) -> None:
+    """At 360 px and with gloves: zone, part, and the answer on the first screen."""
+    tapped = []
+
+    def tap(page: Any, target: Any, to: str) -> None:
+        size = target.bounding_box()
+        assert min(size["width"], size["height"]) >= 48, size
+        tapped.append(size)
+        page.touchscreen.tap(size["x"] + size["width"] / 2, size["y"] + size["height"] / 2)
+        page.wait_for_url(f"**/{to}")
+
+    with opened(chromium, demo_site / "index.html", 360, has_touch=True) as page:
+        if by == "the drawing":
+            zone = page.locator(".narrow a.balloon[data-zone='700'] .press").first
+        else:
+            zone = page.locator(".zone-list a[data-zone='700']")
+        zone.scroll_into_view_if_needed()
+        tap(page, zone, "zones/700.html")
+        part = page.get_by_role("link", name=re.compile("Chine angle, port float"))
+        part.first.scroll_into_view_if_needed()
+        tap(page, part.first, "parts/chine-port.html")
+        assert len(tapped) == 2
+        five = page.locator(".five")
+        assert five.bounding_box()["y"] + five.bounding_box()["height"] <= 800
+        words = five.inner_text()
+        assert "0.8740 in" in words and "± 0.0079 in" in words
+        assert "cut for display" in words and "cleared" in words
+        assert "touch an original" in words and "display only" in words
+
+
 def test_words_are_found(chromium: Any, site: Path) -> None:
     with opened(chromium, site / "search.html") as page:
         page.get_by_role("searchbox").fill("P-114")

@@ -52,7 +52,7 @@ def rules(found) -> list[str]:
         ("C4, share: 0.25", "C4", "leaves it 25%"),
         ("C5, number: 2", "C5", "1 of 2 signatures"),
         ("C5, roles: lead", "C5", "not signed by the lead"),
-        ("C14, always: yes", "C14", "It is new"),
+        ("C14, always: yes", "C14", "New stock"),
         ("C2, grade: on the airframe", "C3", "asks for on the airframe"),
         ("G5, number: 3", "C5", "One witness only"),
         ("G4, grade: said", "C3", "is said"),

@@ -1,16 +1,16 @@
-/* The list of claims: narrowed by grade, aspect and zone; the address keeps the choice. */
+/* A list narrowed by what its rows say of themselves; the address keeps the choice. */
 (function () {
   "use strict";
   const filters = document.querySelector("[data-filters]");
   if (!filters) return;
-  const rows = Array.from(document.querySelectorAll(".claim-list > li"));
+  const rows = Array.from(document.querySelectorAll("[data-rows] > li"));
   const selects = Array.from(filters.querySelectorAll("select"));
   const said = filters.querySelector("[data-shown]");
 
   function narrow() {
     let shown = 0;
     for (const row of rows) {
-      row.hidden = selects.some((select) => select.value && row.dataset[select.dataset.by] !== select.value);
+      row.hidden = selects.some((select) => select.value && !row.dataset[select.dataset.by].split("|").includes(select.value));
       if (!row.hidden) shown += 1;
     }
     said.textContent = shown === rows.length ? "" : `${shown} of ${rows.length} shown`;
