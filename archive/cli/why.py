@@ -51,11 +51,11 @@ CAUTION = "Display only; figures are never approved data for flight."
 def why(ref: str, use: str | None, as_of: date | None, content: Path | None, as_json: bool) -> None:
     """Why REF stands as it does: its verdict, and the numbered reasons with what they rest on.
 
-    REF is a claim (`parts/nose-bowl#rivet-pitch`), a part (what it is cleared for), a decision, a
-    zone (`zones/700`), a photograph (what it counts as one witness with, and when it was taken), a
-    source (what it counts as one witness with), or an event (when it happened). Of other records
-    nothing is concluded. Problems in the records leant on are printed below the reasons. Of a
-    claim it also says what would lift it.
+    REF is a claim (`parts/nose-bowl#rivet-pitch`), a part (what it is cleared for), a treatment of
+    an original (`parts/nose-bowl#straighten`), a decision, a zone (`zones/700`), a photograph (what
+    it counts as one witness with, and when it was taken), a source (what it counts as one witness
+    with), or an event (when it happened). Of other records nothing is concluded. Problems in the
+    records leant on are printed below the reasons. Of a claim it also says what would lift it.
 
     With --use it answers another question of a photograph or a source: may we show it so? What is
     not said to be allowed is withheld (exit code 5).
@@ -177,6 +177,9 @@ def findings_for(findings: Findings, ref: str) -> list[tuple[str, Finding]]:
         return [(asks, graded.finding)]
     if ref in findings.parts:
         return [(f"{ref}, {step}", found) for step, found in findings.parts[ref].steps.items()]
+    of_part = findings.parts.get(ref.partition("#")[0])
+    if of_part is not None and ref in of_part.treatments:
+        return [(f"{ref}, original", of_part.treatments[ref])]
     if ref in findings.decisions:
         standing = findings.decisions[ref]
         return [(f"{ref}, evidence {standing.evidence_state}", standing.finding)]

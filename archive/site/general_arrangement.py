@@ -6,13 +6,13 @@ as a drawing office lays them out. Outlines are [x, z], [x, y] and [y, z] in mil
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from archive.core.verdicts import ZoneKnown
 from archive.records.zone import VIEWS, Zone
+from archive.site.balloons import ALONE_REACH_PX, REACH_PX, Balloon, balloons
 from archive.site.context import Context
 from archive.site.page import Grade
 from archive.site.words import count
@@ -26,11 +26,6 @@ MARGIN_PX = 46.0
 BARE_PX = 14.0
 """Room beside a view where no balloon stands."""
 GAP_PX = 12.0
-RING_PX = 13.0
-REACH_PX = 17.0
-"""How far from a balloon's middle a press still meets it; balloons stand twice that apart."""
-ALONE_REACH_PX = 26.5
-"""The same for one view by itself, which a telephone shows slightly smaller than it is drawn."""
 
 NAMES = {"side": "Side, from port", "top": "Plan", "front": "Front"}
 
@@ -43,18 +38,6 @@ class Shape:
 
     path: str
     corners: str
-
-
-@dataclass(frozen=True, slots=True)
-class Balloon:
-    """A zone's number in a ring, and the leader from its rim to a dot on the zone."""
-
-    x: float
-    y: float
-    to_x: float
-    to_y: float
-    rim_x: float
-    rim_y: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -236,7 +219,7 @@ def _view(
         for number, found in outlines.items()
     }
     order = sorted(shapes, key=lambda number: -max(_area(points) for points, _ in shapes[number]))
-    balloons = _balloons(
+    numbered = balloons(
         {
             number: _inside(max(found, key=lambda s: _area(s[0]))[0])
             for number, found in shapes.items()
@@ -250,7 +233,7 @@ def _view(
             context,
             context.library.zones[number],
             shapes[number],
-            balloons[number],
+            numbered[number],
             first[number] == view,
         )
         for number in order
@@ -351,51 +334,3 @@ def _inside(points: Sequence[Point]) -> Point:
             if right - left > best + 1:
                 best, found = right - left, ((left + right) / 2, level)
     return found
-
-
-def _balloons(
-    dots: dict[str, Point], width: float, height: float, reach: float
-) -> dict[str, Balloon]:
-    """Numbers in two rows above and below a wide view, or two columns beside a tall one.
-
-    Each row keeps the order of its dots, so that no leader crosses another of its row.
-    """
-    tall = height > width
-    turned = {number: (y, x) if tall else (x, y) for number, (x, y) in dots.items()}
-    along, across = (height, width) if tall else (width, height)
-    order = sorted(turned, key=lambda number: (turned[number][1], turned[number][0]))
-    room = max(1, int((along - 2 * RING_PX) // (2 * reach)))
-    edge = max(RING_PX + 3, reach - 1)
-    half = min(max(math.ceil(len(order) / 2), len(order) - room), room)
-    found: dict[str, Balloon] = {}
-    for numbers, level in ((order[:half], edge), (order[half:], across - edge)):
-        row = sorted(numbers, key=lambda number: turned[number][0])
-        for number, place in zip(
-            row, _spread([turned[n][0] for n in row], along, reach), strict=True
-        ):
-            x, y = (level, place) if tall else (place, level)
-            to_x, to_y = dots[number]
-            away = math.hypot(to_x - x, to_y - y) or 1.0
-            found[number] = Balloon(
-                round(x, 1),
-                round(y, 1),
-                round(to_x, 1),
-                round(to_y, 1),
-                round(x + (to_x - x) * RING_PX / away, 1),
-                round(y + (to_y - y) * RING_PX / away, 1),
-            )
-    return found
-
-
-def _spread(wanted: list[float], width: float, reach: float) -> list[float]:
-    """The nearest places to those wanted, in order, that keep rings apart and on the view."""
-    least, most = max(RING_PX + 2, reach - 2), width - max(RING_PX + 2, reach - 2)
-    apart = min(2 * reach, (most - least) / max(1, len(wanted) - 1))
-    places: list[float] = []
-    for x in wanted:
-        places.append(max(x, least, places[-1] + apart if places else least))
-    limit = most
-    for i in reversed(range(len(places))):
-        places[i] = min(places[i], limit)
-        limit = places[i] - apart
-    return places

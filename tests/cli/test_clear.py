@@ -53,3 +53,38 @@ def test_wrong_use_is_told_from_a_hold(run, content):
     assert (code, "There is no part chyne." in err, "chine" in err) == (2, True, True)
     assert run("parts/chine#it", "--step", "cut", "--in", folder)[0] == 2
     assert run("chine", "--step", "look", "--in", folder)[0] == 2
+
+
+COWL = """
+== parts/cowl.md ==
+---
+title: Port cowl
+zone: zones/700
+survives: whole
+hazards: none-found
+treatments:
+  - {id: straighten, options: [no, yes], choice: yes, operations: straighten, takes_nothing: yes}
+  - {id: paint, options: [no, yes], choice: no, takes_nothing: yes}
+---
+"""
+
+
+def test_a_treatment_is_asked_for_by_its_name(run, content):
+    folder = content(BASE + COWL)
+    code, out, _ = run("cowl", "--step", "original", "--treatment", "straighten", "--in", folder)
+    assert (code, out.splitlines()[0]) == (5, "parts/cowl#straighten, original: hold")
+    assert "[C7] As-found record missing" in out and "[C11] Decision missing" in out
+    code, out, _ = run("cowl", "--step", "original", "--treatment", "paint", "--in", folder)
+    assert code == 5 and "nothing is to be done by it" in out
+    found = json.loads(run("cowl", "--step", "original", "--in", folder, "--json")[1])
+    assert found["verdict"] == "hold" and found["treatment"] is None
+    code, _, err = run("cowl", "--step", "original", "--treatment", "pant", "--in", folder)
+    assert (code, "no treatment pant" in err, "paint" in err) == (2, True, True)
+    assert run("cowl", "--step", "cut", "--treatment", "paint", "--in", folder)[0] == 2
+
+
+def test_why_of_a_treatment_is_the_same_finding(content, tmp_path):
+    folder = content(BASE + COWL)
+    runner = CliRunner(env={"WITNESSMARK_CACHE": str(tmp_path / "cache")})
+    out = runner.invoke(main, ["why", "parts/cowl#straighten", "--in", str(folder)]).stdout
+    assert out.startswith("parts/cowl#straighten, original: hold")

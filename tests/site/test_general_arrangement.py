@@ -11,14 +11,13 @@ from hypothesis import strategies as st
 from site_sample import view_of, written
 
 from archive.audience.view import View
+from archive.site.balloons import ALONE_REACH_PX, REACH_PX, RING_PX, _spread
 from archive.site.context import Context
 from archive.site.general_arrangement import (
-    RING_PX,
     Drawing,
     ViewDrawn,
     _area,
     _inside,
-    _spread,
     draw,
 )
 from archive.site.pages import site_of
@@ -81,9 +80,15 @@ def test_without_outlines_there_is_no_drawing(tmp_path: Path) -> None:
     assert draw(Context(bare, {}, site_of(bare))) is None
 
 
-@given(st.lists(st.floats(-500, 1500), min_size=1, max_size=12), st.floats(100, 1000))
-def test_spread_keeps_the_order_and_the_sheet(wanted: list[float], width: float) -> None:
-    places = _spread(sorted(wanted), width)
+@given(
+    st.lists(st.floats(-500, 1500), min_size=1, max_size=12),
+    st.floats(100, 1000),
+    st.sampled_from([REACH_PX, ALONE_REACH_PX]),
+)
+def test_spread_keeps_the_order_and_the_sheet(
+    wanted: list[float], width: float, reach: float
+) -> None:
+    places = _spread(sorted(wanted), width, reach)
     assert places == sorted(places)
     assert all(0 < place < width for place in places)
 
