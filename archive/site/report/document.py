@@ -167,6 +167,7 @@ def _figure(context: PaperContext, ref: str, number: int) -> dict[str, object]:
         "alt": photo.alt or f"A picture that nobody has described yet: {context.name(ref)}",
         "when": words.capital(when(context.findings.dates.get(ref))),
         "credit": (rights.credit or rights.holder or "") if rights else "",
+        "statement": (rights.statement or "") if rights else "",
         "source": asdict(context.link(photo.source)) if photo.source else None,
     }
 
