@@ -12,6 +12,7 @@ import archive
 from archive.cli.add import add
 from archive.cli.audit import audit
 from archive.cli.build import build
+from archive.cli.card import card
 from archive.cli.check import check
 from archive.cli.clear import clear
 from archive.cli.exits import (
@@ -86,6 +87,7 @@ for command in (
     find,
     why,
     clear,
+    card,
     measure,
     impact,
     sign,

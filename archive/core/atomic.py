@@ -40,6 +40,7 @@ _REASONS = {
     errno.EBUSY: "the system holds it in use",
     errno.ENOTEMPTY: "something else has been put there meanwhile",
 }
+_NO_LINKS = (errno.EPERM, errno.EOPNOTSUPP, errno.ENOTSUP, errno.EMLINK, errno.ENOSYS)
 _HINTS = {
     errno.ENOSPC: "Make room on that disk, or name another with --out, and run the command again.",
     errno.EDQUOT: "Make room in your share, or name another disk, and run the command again.",
@@ -151,6 +152,40 @@ def write_file(path: Path, data: bytes | str, *, private: bool = False) -> None:
         flush_folder(target.parent)
     except OSError as error:
         raise CannotWrite.because(path, error, len(content)) from error
+
+
+def write_new(path: Path, data: bytes | str) -> None:
+    """Put `data` at `path` in one step where nothing is there yet, durable when the call returns.
+
+    Of two writers at once just one succeeds: the other gets FileExistsError, and the file that is
+    there is whole. Raises `CannotWrite` if the disk refuses.
+    """
+    content = data.encode("utf-8") if isinstance(data, str) else data
+    part = path.with_name(f".{path.name}.{secrets.token_hex(6)}.part")
+    try:
+        _write_part(part, path, content, 0o666)
+        try:
+            _place_new(part, path)
+        finally:
+            part.unlink(missing_ok=True)
+        flush_folder(path.parent)
+    except FileExistsError:
+        raise
+    except OSError as error:
+        raise CannotWrite.because(path, error, len(content)) from error
+
+
+def _place_new(part: Path, path: Path) -> None:
+    """Give a finished file its name, unless that is taken; a second name for it does so at once."""
+    try:
+        os.link(part, path)
+    except OSError as error:
+        if isinstance(error, FileExistsError) or error.errno not in _NO_LINKS:
+            raise
+        # A disk without second names (FAT): the lock of the caller is all that holds others off.
+        if path.exists():
+            raise FileExistsError(errno.EEXIST, "is there already", str(path)) from None
+        os.rename(part, path)
 
 
 def _write_part(part: Path, target: Path, content: bytes, mode: int) -> None:

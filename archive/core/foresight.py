@@ -7,44 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from archive.core.findings import Finding, Reason
-from archive.core.verdicts import GRADES
-
-
-@dataclass(frozen=True, slots=True)
-class Moved:
-    """One thing that differs between two sets of findings.
-
-    `ref` is the claim, part, decision, zone, photograph or witness group; `what` is one of
-    "grade", "size", "witnesses", "decision", "evidence", "trial", "cut", "zone", "group", "day" or
-    "use"; `before` and `after` are words, "" where there is nothing. `matters` is why it matters,
-    None where no step turns on it.
-    """
-
-    ref: str
-    what: str
-    before: str
-    after: str
-    matters: Reason | None = None
-
-    @property
-    def falls(self) -> bool:
-        """Is this a claim whose grade goes down?"""
-        return self.what == "grade" and _place(self.after) > _place(self.before)
-
-    def as_json(self) -> dict[str, object]:
-        """The line as plain values, for `--json`."""
-        return {
-            "ref": self.ref,
-            "what": self.what,
-            "before": self.before,
-            "after": self.after,
-            "matters": self.matters.as_json() if self.matters else None,
-        }
-
-
-def _place(words: str) -> int:
-    grade = words.partition(",")[0]
-    return GRADES.index(grade) if grade in GRADES else len(GRADES)
+from archive.core.moved import Moved as Moved
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +55,11 @@ class Impact:
                 sum(1 for m in self.moved if m.what == "cut" and m.after == "hold"),
                 "part is held from cutting",
                 "parts are held from cutting",
+            ),
+            _count(
+                sum(1 for m in self.moved if m.what == "card" and m.after == "recall"),
+                "card is recalled",
+                "cards are recalled",
             ),
         ]
         verdict = ", ".join(words for words in counts if words)

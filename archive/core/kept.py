@@ -49,3 +49,5 @@ class Kept:
     claims: Mapping[str, KeptClaim] = field(default_factory=dict)
     decisions: Mapping[str, KeptDecision] = field(default_factory=dict)
     parts: Mapping[str, KeptPart] = field(default_factory=dict)
+    cards: Mapping[str, str] = field(default_factory=dict)
+    """REF of each cutting card → how its latest issue stood."""

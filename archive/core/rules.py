@@ -230,6 +230,7 @@ FALLING: Mapping[str, str] = MappingProxyType(
         "I5": "A step of a part goes from cleared to hold, or from hold to cleared.",
         "I6": "It was made already, and its shape, size, material or position moves.",
         "I7": "Use alone is touched: rights never change a grade.",
+        "I8": "A cutting card must be recalled, or need be no longer.",
     }
 )
 """What matters when findings move; all else is told, and matters to no step."""
@@ -286,6 +287,29 @@ LIFTING: Mapping[str, str] = MappingProxyType(
     }
 )
 """What may lift a claim, the cheapest first: a ruling costs an hour, a find costs a year."""
+
+CARDS: Mapping[str, str] = MappingProxyType(
+    {
+        "K1": "A card is issued for a step that is cleared, and for no other.",
+        "K2": "A card leans on the claims of its part that hold for the target state, on what "
+        "was decided about it, on its hazards and on its mark: as they stood when it was "
+        "printed. Where all of that stands today as it did, the card is unchanged.",
+        "K3": "It is recalled where any of it matters to the step: where the step is held now, a "
+        "grade falls below its floor, a claim is settled no longer or is not there, a size moves "
+        "by more than its tolerance or is held no longer to it, or a decision is reopened.",
+        "K4": "The words of a claim that a shape, a position, a material or a finish is made "
+        "by are others than those printed.",
+        "K5": "A hazard has been found that the card doesn't warn of.",
+        "K6": "The aircraft is rebuilt to another state than the one printed.",
+        "K7": "The job asks for a closer tolerance than the one printed.",
+        "K8": "A size that nobody gave a tolerance for moves by more than the error printed.",
+        "K9": "The mark that tells the new part from old work is another.",
+        "K10": "What the register says of the card isn't what was printed, or can't be read.",
+        "K11": "A later issue took its place, or the card was withdrawn.",
+        "K12": "Metal was cut from it already: find the piece, and look at it again.",
+    }
+)
+"""The rules of cutting cards: when one is issued, and what recalls it."""
 
 SUPPOSITIONS: Mapping[str, str] = MappingProxyType(
     {

@@ -6,15 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
+from archive.core.cards import CardStanding
 from archive.core.estimated import Estimated, Together
 from archive.core.findings import Finding, Reason
 from archive.core.likeness import Related
-
-GRADES = ("on the airframe", "matched", "corroborated", "seen", "said", "conjecture")
-"""The six grades, best first: a claim's verdict is one of these."""
-
-STEPS = ("look", "mock-up", "trial", "cut", "original")
-"""The steps that clearance is asked for, in the order of what a mistake costs."""
+from archive.core.scales import GRADES as GRADES
+from archive.core.scales import STEPS as STEPS
 
 
 @dataclass(frozen=True, slots=True)
@@ -331,3 +328,5 @@ class Findings:
     """REF of a claim of size or position with evidence → what its figures come to."""
     related: tuple[Related, ...] = ()
     """Photographs whose pictures are related, with the answer about each pair."""
+    cards: Mapping[str, CardStanding] = field(default_factory=dict)
+    """REF of a cutting card → how it stands against all this."""

@@ -118,6 +118,7 @@ def _kept(name: str, found: Mapping[str, Any]) -> Kept:
             ref: KeptPart(_text(line, "trial"), _text(line, "cut"), str(line.get("original", "")))
             for ref, line in _table(found, "parts")
         },
+        cards={ref: _text(line, "state") for ref, line in _table(found, "cards")},
     )
 
 

@@ -6,12 +6,10 @@ import hashlib
 import json
 from collections.abc import Iterable, Sequence
 
+from archive.core.check_codes import ALPHABET
 from archive.core.rules import RULE_SET
 from archive.core.verdicts import Held, ItemTaken
 from archive.records.claim import Claim
-
-_ALPHABET = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
-"""Crockford's base 32: no I, L, O or U, so that a code can be read out over the bench."""
 
 _CANONICAL = json.JSONEncoder(sort_keys=True, ensure_ascii=True, separators=(",", ":"))
 
@@ -23,7 +21,7 @@ def code(value: object, length: int = 6) -> str:
     letters = []
     for _ in range(length):
         number, index = divmod(number, 32)
-        letters.append(_ALPHABET[index])
+        letters.append(ALPHABET[index])
     return "".join(letters)
 
 

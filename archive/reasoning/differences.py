@@ -1,13 +1,14 @@
-"""What differs between two sets of findings, line by line, and whether it matters (I1 to I6)."""
+"""What differs between two sets of findings, line by line, and whether it matters (I1 to I8)."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
+from archive.core.cards import RECALL, CardStanding
 from archive.core.findings import Reason
-from archive.core.foresight import Moved
 from archive.core.kept import Kept, KeptClaim, KeptDecision, KeptPart
 from archive.core.lengths import COVER, show_mm
+from archive.core.moved import Moved
 from archive.core.rules import RULE_SET
 from archive.core.verdicts import Graded, PartKnown, Standing
 from archive.reasoning.clearance import NEEDED
@@ -28,6 +29,7 @@ def keep(
     claims: Mapping[str, Graded],
     decisions: Mapping[str, Standing],
     parts: Mapping[str, PartKnown],
+    cards: Mapping[str, CardStanding],
 ) -> Kept:
     """Findings in canonical form: lengths in mm to a millionth, REFs in order, no prose."""
     return Kept(
@@ -45,6 +47,7 @@ def keep(
             ref: KeptPart(*(parts[ref].steps[step].verdict for step in _TOLD))
             for ref in sorted(parts)
         },
+        cards={ref: cards[ref].state for ref in sorted(cards)},
     )
 
 
@@ -71,6 +74,7 @@ def between(library: Library, before: Kept, after: Kept) -> tuple[Moved, ...]:
         *_claims(library, before.claims, after.claims),
         *_decisions(before.decisions, after.decisions),
         *_parts(before.parts, after.parts),
+        *_cards(library, before.cards, after.cards),
     ]
     return (*lines, *_made(library, lines))
 
@@ -183,6 +187,23 @@ def _parts(before: Mapping[str, KeptPart], after: Mapping[str, KeptPart]) -> Ite
             if {was, now} == {CLEARED, HOLD}:
                 reason = Reason("I5", f"{_STEPS[step]} goes from {was} to {now}.", (ref,))
             yield Moved(ref, step, was, now, reason)
+
+
+def _cards(
+    library: Library, before: Mapping[str, str], after: Mapping[str, str]
+) -> Iterator[Moved]:
+    for ref in _both(before, after):
+        was, now = before.get(ref, ""), after.get(ref, "")
+        if was == now:
+            continue
+        reason = None
+        if now == RECALL:
+            card = library.cards.get(ref.partition("/")[2])
+            cut = " Metal was cut from it already." if card and card.cut else ""
+            reason = Reason("I8", f"It must come back from the bench.{cut}", (ref,))
+        elif was == RECALL:
+            reason = Reason("I8", "It need not come back any more.", (ref,))
+        yield Moved(ref, "card", was, now, reason)
 
 
 def _made(library: Library, lines: Iterable[Moved]) -> Iterator[Moved]:

@@ -9,9 +9,11 @@ import heapq
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
+from archive.core.cards import CardStanding
 from archive.core.foresight import Impact, Moved
 from archive.core.kept import Kept
 from archive.core.verdicts import Findings, Graded, Held, Measured, PartKnown, Standing
+from archive.reasoning.cards import card_standings
 from archive.reasoning.clearance import know_part
 from archive.reasoning.decisions import claims_behind, claims_of_parts, standings
 from archive.reasoning.differences import between, keep, kept_claim
@@ -82,7 +84,7 @@ class Falls:
         self._ground = ground_of(library, given, grades, before.measurements, times)
         self._held = {ref: graded.held for ref, graded in before.claims.items()}
         self._docket = docket_of(self._ground, before.claims, before.decisions)
-        self._kept = keep(library, before.claims, before.decisions, before.parts)
+        self._kept = keep(library, before.claims, before.decisions, before.parts, before.cards)
         self._of_part = claims_of_parts(library)
         self._claims = {f"{part.ref}#{c.id}": (part, c) for part, c in library.claims()}
         self._place = {ref: place for place, ref in enumerate(in_order(self._ground))}
@@ -181,12 +183,14 @@ class Falls:
         standing = self._standing(supposed.library, moved, decisions)
         parts = self._turned(moved, standing)
         known = {one: self._know(supposed.library, one, moved, standing) for one in parts}
-        after = keep(self._library, moved, standing, known)
+        cards = self._cards(supposed.library, moved, standing, known)
+        after = keep(self._library, moved, standing, known, cards)
         before = Kept(
             after.rule_set,
             claims={one: self._kept.claims[one] for one in moved},
             decisions={one: self._kept.decisions[one] for one in decisions},
             parts={one: self._kept.parts[one] for one in parts},
+            cards={one: self._kept.cards[one] for one in cards},
         )
         days = self._days(supposed.changed[0])
         lines = (*days, *between(self._library, before, after))
@@ -314,6 +318,28 @@ class Falls:
             ref: self._before.decisions[ref] if self._before.decisions[ref].superseded_by else one
             for ref, one in found.items()
         }
+
+    def _cards(
+        self,
+        library: Library,
+        moved: Mapping[str, Graded],
+        standing: Mapping[str, Standing],
+        known: Mapping[str, PartKnown],
+    ) -> dict[str, CardStanding]:
+        """How the cards stand that lean on claims or decisions which moved."""
+        if not library.cards:
+            return {}
+        parts = {name.partition("#")[0] for name in moved} | set(known)
+        parts |= {
+            part for part, names in self._docket.decisions_about.items() if {*names} & {*standing}
+        }
+        return card_standings(
+            library,
+            Layered(moved, self._before.claims),
+            Layered(standing, self._before.decisions),
+            Layered(known, self._before.parts),
+            parts,
+        )
 
     def _know(
         self,

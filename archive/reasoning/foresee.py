@@ -40,7 +40,7 @@ def foresee(
 
 def today(library: Library, findings: Findings) -> Kept:
     """The findings of today in canonical form, without a name."""
-    return keep(library, findings.claims, findings.decisions, findings.parts)
+    return keep(library, findings.claims, findings.decisions, findings.parts, findings.cards)
 
 
 def change(library: Library, since: Kept, until: Kept) -> Change:

@@ -51,8 +51,8 @@ def impact(
     )
     lines = between(
         library,
-        keep(library, before.claims, before.decisions, before.parts),
-        keep(library, after.claims, after.decisions, after.parts),
+        keep(library, before.claims, before.decisions, before.parts, before.cards),
+        keep(library, after.claims, after.decisions, after.parts, after.cards),
     )
     grouped = _groups(before, after, supposed.changed)
     days = days_moved(before.dates, after.dates)

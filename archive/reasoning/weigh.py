@@ -10,6 +10,7 @@ from archive.core.dates import Day
 from archive.core.likeness import Likeness
 from archive.core.verdicts import Findings, Graded, Held, Measured, Standing
 from archive.reasoning.alike import related
+from archive.reasoning.cards import card_standings
 from archive.reasoning.chronology import chronology
 from archive.reasoning.circles import in_circles
 from archive.reasoning.clearance import know_part
@@ -76,6 +77,7 @@ def weigh(
         clashes=times.clashes,
         estimates=estimates(ground, claims),
         related=ground.related,
+        cards=card_standings(library, claims, standing, parts),
     )
 
 

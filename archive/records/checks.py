@@ -12,6 +12,7 @@ from archive.core.images import ImageFacts
 from archive.core.problems import Problem, Where
 from archive.records import (
     check_aircraft,
+    check_cards,
     check_circles,
     check_claims,
     check_decisions,
@@ -68,6 +69,9 @@ RULES: tuple[Rule, ...] = (
     check_decisions.options,
     check_decisions.letters,
     check_decisions.treatments,
+    check_cards.numbers,
+    check_cards.issues,
+    check_cards.unaltered,
     check_policy.overrides,
     check_todos.open_todos,
 )

@@ -9,6 +9,7 @@ from types import MappingProxyType
 from typing import Any
 
 from archive.records.aircraft import Aircraft, Configuration, Event, Sister
+from archive.records.card import Card
 from archive.records.claim import Claim
 from archive.records.decision import Decision
 from archive.records.measurement import Measurement
@@ -46,6 +47,7 @@ class Library:
     measurements: Mapping[str, Measurement]
     surveys: Mapping[str, Survey]
     stories: Mapping[str, Story]
+    cards: Mapping[str, Card]
 
     @cached_property
     def zones(self) -> Mapping[str, Zone]:
@@ -198,6 +200,7 @@ EMPTY = Library(
     measurements={},
     surveys={},
     stories={},
+    cards={},
 )
 """A library with nothing in it, to begin from."""
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 
 from archive.records.aircraft import Aircraft
+from archive.records.card import Card
 from archive.records.common import Titled
 from archive.records.decision import Decision
 from archive.records.measurement import Measurement
@@ -21,7 +22,10 @@ from archive.records.survey import Survey
 from archive.records.zone import Zones
 
 KINDS: Mapping[str, type[Record]] = MappingProxyType(
-    {cls.kind: cls for cls in (Source, Photo, Part, Decision, Question, Measurement, Survey, Story)}
+    {
+        cls.kind: cls
+        for cls in (Source, Photo, Part, Decision, Question, Measurement, Survey, Story, Card)
+    }
 )
 """Folder → record class; one file each, `folder/…/ID.md` or `.yaml`."""
 
@@ -37,7 +41,7 @@ SINGLES: Mapping[str, type[Record]] = MappingProxyType(
 
 REQUIRED_SINGLES = ("aircraft.yaml", "zones.yaml", "people.yaml")
 
-YAML_KINDS = frozenset({"measurements", "surveys"})
+YAML_KINDS = frozenset({"measurements", "surveys", "cards"})
 """Folders whose records are plain YAML (`.yaml`); all others are Markdown with front matter."""
 
 INNER: Mapping[str, str] = MappingProxyType(
@@ -56,7 +60,7 @@ SINGULAR: Mapping[str, str] = MappingProxyType(
 )
 """Singular → kind: `part/…` is taken for `parts/…`."""
 
-PROGRAM_FOLDERS = frozenset({"added", "cards", "publications", "states"})
+PROGRAM_FOLDERS = frozenset({"added", "publications", "states"})
 PROGRAM_FILES = frozenset({"checksums.txt", "removed.yaml"})
 """What the program writes into a content folder itself; people don't edit these."""
 

@@ -10,6 +10,7 @@ from markupsafe import Markup, escape
 from archive.core.label_words import WORDS
 from archive.core.messages import MESSAGES
 from archive.core.rules import (
+    CARDS,
     CLEARING,
     DATING,
     ESTIMATING,
@@ -29,6 +30,7 @@ from archive.records.spec import TYPES, Node, Spec, fields_of, key_of
 RULES: Mapping[str, str] = MappingProxyType(
     {
         **dict.fromkeys((*WITNESSING, *GRADING, *CLEARING, *FALLING, *LIFTING), "how/grades.html"),
+        **dict.fromkeys(CARDS, "how/cards.html"),
         **dict.fromkeys(USING, "how/rights.html"),
         **dict.fromkeys(MEASURING, "how/measuring.html"),
         **dict.fromkeys(ESTIMATING, "how/estimates.html"),
@@ -200,6 +202,7 @@ _TABLES: Mapping[str, Callable[[], Markup]] = MappingProxyType(
         "using-rules": lambda: _rules(USING),
         "changeable-rules": _changeable,
         "stock-rows": _stock_rows,
+        "card-rules": lambda: _rules(CARDS),
         "messages": _messages,
         "label-words": _label_words,
         "fields": _fields,

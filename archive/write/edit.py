@@ -6,7 +6,7 @@ import codecs
 import dataclasses
 import json
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -19,21 +19,30 @@ from archive.read.nodes import compose
 from archive.read.records import read_record
 from archive.records.spec import Record
 
-_PLAIN = re.compile(r"[A-Za-z][A-Za-z0-9 /.-]*[A-Za-z0-9]\Z|[A-Za-z]\Z|\d{4}-\d{2}-\d{2}\Z")
+_PLAIN = re.compile(
+    r"[A-Za-z][A-Za-z0-9 /.-]*[A-Za-z0-9]\Z|[A-Za-z]\Z|\d{4}-\d{2}-\d{2}\Z|\d{1,9}\Z"
+)
 _WORDS = frozenset({"yes", "no", "on", "off", "true", "false", "null", "y", "n"})
 
 
 def add_item(
-    folder: Path, record: Record, field: str, item: dict[str, str], then: Callable[[Any], Record]
+    folder: Path,
+    record: Record,
+    field: str,
+    item: dict[str, str] | str,
+    then: Callable[[Any], Record],
 ) -> None:
     """Add `item` at the end of the list `field` of a record's file, and write it in one step.
+
+    A dictionary is written in one line; a text is the item's own lines as they are to stand.
 
     `then` makes, of the record as it was read, the record that must be read afterwards: where the
     edited text reads as anything else, nothing is written. Comments, order, line ends and every
     other line stay. Raises `CannotWrite`, with the line to add by hand in the hint.
     """
     path = folder / record.path
-    by_hand = f"Add it by hand under {field}: - {flow(item)}"
+    lines = item if isinstance(item, str) else flow(item)
+    by_hand = f"Add it by hand under {field}: - {lines}"
     try:
         data = path.read_bytes()
     except OSError as error:
@@ -42,7 +51,7 @@ def add_item(
     before = read_record(record.path, data, cls, record.id).made
     if _told(before) != _told(record):
         raise CannotWrite(path, f"{path} has been changed meanwhile.", "Run the command again.")
-    edited = with_item(record.path, data, field, item)
+    edited = with_item(record.path, data, field, lines)
     after = read_record(record.path, edited, cls, record.id).made if edited else None
     if edited is None or after is None or _told(after) != _told(then(before)):
         says = f"{path} is written in a way that the program doesn't edit."
@@ -55,7 +64,7 @@ def _told(record: Record) -> Record:
     return dataclasses.replace(record, translations={}, prose_line=0)
 
 
-def with_item(path: str, data: bytes, field: str, item: dict[str, str]) -> bytes | None:
+def with_item(path: str, data: bytes, field: str, item: str) -> bytes | None:
     """The bytes of a file with one item more in the list `field`; None where it can't be placed."""
     problems: list[Problem] = []
     text = text_of(path, data, problems)
@@ -70,10 +79,10 @@ def with_item(path: str, data: bytes, field: str, item: dict[str, str]) -> bytes
     mark = codecs.BOM_UTF8 if data.startswith(codecs.BOM_UTF8) else b""
     lines = text.split("\n")
     found = [p for p in pairs if isinstance(p[0], yaml.ScalarNode) and p[0].value == field]
-    last = first + fields.count("\n")
+    last = first + fields.rstrip("\n").count("\n")
     if not found:
-        lines[last + 1 : last + 1] = [f"{field}:", f"  - {flow(item)}"]
-    elif not _into(lines, first, found[0], flow(item)):
+        lines[last + 1 : last + 1] = [f"{field}:", _indented(item, 2)]
+    elif not _into(lines, first, found[0], item):
         return None
     return mark + "\n".join(lines).encode().replace(b"\n", end)
 
@@ -93,12 +102,18 @@ def _into(lines: list[str], first: int, pair: tuple[Any, Any], item: str) -> boo
         return True
     if isinstance(value, yaml.SequenceNode):
         at = first + _last_line(value.value[-1]) + 1
-        lines.insert(at, f"{' ' * value.start_mark.column}- {item}")
+        lines.insert(at, _indented(item, value.start_mark.column))
         return True
     if isinstance(value, yaml.ScalarNode) and not value.value:
-        lines.insert(first + key.end_mark.line + 1, f"  - {item}")
+        lines.insert(first + key.end_mark.line + 1, _indented(item, 2))
         return True
     return False
+
+
+def _indented(item: str, column: int) -> str:
+    """An item of a list that stands at a column, all its lines below its first letter."""
+    blank = " " * column
+    return f"{blank}- " + item.replace("\n", f"\n{blank}  ")
 
 
 def _last_line(node: Any) -> int:
@@ -112,7 +127,7 @@ def _last_line(node: Any) -> int:
     return line - 1 if node.end_mark.column == 0 and line > node.start_mark.line else line
 
 
-def flow(item: dict[str, str]) -> str:
+def flow(item: Mapping[str, str]) -> str:
     """Fields in one line: `{by: HB, on: 2026-11-25, role: lead}`; quoted where YAML needs it."""
     return "{" + ", ".join(f"{name}: {_scalar(text)}" for name, text in item.items()) + "}"
 

@@ -57,6 +57,10 @@ def _lines(kept: Kept) -> Iterator[str]:
     yield "parts:"
     for ref, part in kept.parts.items():
         yield _line(ref, {"trial": part.trial, "cut": part.cut, "original": part.original})
+    if kept.cards:
+        yield "cards:"
+        for ref, state in kept.cards.items():
+            yield _line(ref, {"state": state})
 
 
 def _line(ref: str, fields: dict[str, object]) -> str:

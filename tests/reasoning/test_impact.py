@@ -223,8 +223,8 @@ def test_what_is_foretold_is_what_changed_files_give(content, what):
     after = weigh(after_library)
     really = between(
         library,
-        keep(library, before.claims, before.decisions, before.parts),
-        keep(after_library, after.claims, after.decisions, after.parts),
+        keep(library, before.claims, before.decisions, before.parts, before.cards),
+        keep(after_library, after.claims, after.decisions, after.parts, after.cards),
     )
     assert really, "the change moves something, or it tests nothing"
     assert tuple(m for m in foretold.moved if m.what not in ("group", "day")) == really

@@ -57,7 +57,7 @@ def test_one_line_is_added_and_all_else_stays(form, ends, mark, last):
     data = (mark + fields.replace("\n", ends)).encode()
     before = read(data)
     assert len(before.approvals) == count
-    edited = with_item("decisions/d.md", data, "approvals", ITEM)
+    edited = with_item("decisions/d.md", data, "approvals", flow(ITEM))
     assert edited is not None
     after = dataclasses.replace(read(edited), prose_line=before.prose_line)
     assert after == dataclasses.replace(before, approvals=(*before.approvals, APPROVAL))
@@ -73,7 +73,7 @@ def test_one_line_is_added_and_all_else_stays(form, ends, mark, last):
 def test_any_words_are_quoted_so_that_they_read_as_they_are(role):
     data = (HEAD + FOOT).encode()
     item = {**ITEM, "role": f"a{role}a"}
-    edited = with_item("decisions/d.md", data, "approvals", item)
+    edited = with_item("decisions/d.md", data, "approvals", flow(item))
     assert edited is not None
     (approval,) = read(edited).approvals
     assert (approval.by, approval.state) == ("HB", "7QK4M2")

@@ -33,11 +33,11 @@ def test_its_picture_is_the_one_that_was_drawn_on(tmp_path: Path) -> None:
     assert check_pictures(loaded.library, {"field-day": facts}) == []
 
 
-def test_it_shows_every_kind_but_surveys_and_is_commented(tmp_path: Path) -> None:
+def test_it_shows_every_kind_but_surveys_and_cards_and_is_commented(tmp_path: Path) -> None:
     written = new_folder(tmp_path)
     loaded = load(tmp_path)
     shown = {kind for kind in KINDS if loaded.library.of_kind(kind)}
-    assert shown == set(KINDS) - {"surveys"}
+    assert shown == set(KINDS) - {"surveys", "cards"}
     assert (tmp_path / "aircraft.yaml").read_text("utf-8").count("\n#") >= 4
     assert written[-1] == tmp_path / "aircraft.yaml"
 

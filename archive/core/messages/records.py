@@ -30,6 +30,22 @@ RECORDS: dict[str, Message] = {
         "It was entered in haste.",
         "Add `because:` with what was seen.",
     ),
+    "card-altered": Message(
+        "What the register holds of a cutting card isn't what was printed.",
+        "Somebody edited the file by hand, or two copies were mixed.",
+        "Take the file from a copy of before; else issue the card anew with "
+        "`witnessmark card --again NUMBER`.",
+    ),
+    "card-issues": Message(
+        "The issues of a cutting card don't count 1, 2, 3, or something was cut from none of them.",
+        "An issue was taken out by hand, or a digit of `issue:` is wrong.",
+        "Take the file from a copy; under `cut:` correct the number.",
+    ),
+    "card-number": Message(
+        "The name of a cutting card isn't its number.",
+        "The file was renamed, or made by hand.",
+        "Cards are made by `witnessmark card PART`, which gives each its number.",
+    ),
     "checksum-short": Message(
         "A checksum is cut too short to tell files apart.",
         "Only its first few characters were copied.",

@@ -1,0 +1,280 @@
+"""`witnessmark card`: a numbered card to cut by, and whether one on the bench still holds."""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+import sys
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from archive.cli.exits import (
+    CONTENT,
+    FINE,
+    NOT_CLEARED,
+    UNREADABLE,
+    WRONG_USE,
+    Day,
+    content_folder,
+    epilog,
+    private_cache,
+    stop,
+    told,
+)
+from archive.core.cards import RECALL, UNCHANGED, CardStanding, IssueStanding
+from archive.core.check_codes import read_typed
+from archive.core.scales import STEPS
+
+if TYPE_CHECKING:
+    from archive.pipeline import Weighed
+    from archive.records.card import Card
+
+ASKED = tuple(step for step in STEPS if step != "look")
+WAYS = ("PART", "--check", "--recalls", "--cut")
+
+
+@click.command(epilog=epilog(FINE, WRONG_USE, UNREADABLE, NOT_CLEARED))
+@click.argument("part", required=False)
+@click.option("--step", type=click.Choice(ASKED), default="cut", show_default=True,
+              help="What the card is for.")  # fmt: skip
+@click.option("--again", is_flag=True, help="Raise the issue though nothing has moved.")
+@click.option("--new", is_flag=True, help="Give it a number of its own, beside cards that hold.")
+@click.option("--pdf", type=click.Path(path_type=Path, dir_okay=False), help="Set it as PDF too.")
+@click.option("--a4", is_flag=True, help="Set the PDF for A4; for A5 if left out.")
+@click.option("--check", "checked", metavar="CARD", help="Does this card still hold?")
+@click.option("--recalls", is_flag=True, help="List the cards to fetch back.")
+@click.option("--cut", "cut_from", metavar="CARD", help="Note that something was cut from it.")
+@click.option("--made", help="With --cut: what was made, and its sizes as made.")
+@click.option("--as", "who", help="Who issues it, or who cut: initials or id of people.yaml.")
+@click.option("--on", "day", type=Day(), help="The day; today if left out.")
+@click.option("--in", "content", type=CONTENT, help="The content folder; ./content if left out.")
+@click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON.")
+def card(
+    part: str | None,
+    step: str,
+    again: bool,
+    new: bool,
+    pdf: Path | None,
+    a4: bool,
+    checked: str | None,
+    recalls: bool,
+    cut_from: str | None,
+    made: str | None,
+    who: str | None,
+    day: date | None,
+    content: Path | None,
+    as_json: bool,
+) -> None:
+    """Issue a numbered card for PART, or ask whether one on the bench still holds.
+
+    A card is issued for a step that is cleared, and stands in cards/ with the evidence it leans
+    on. Asked again for the same part and step, the card is printed as it was where nothing has
+    moved; else its issue is raised, and the one before superseded. --check says `unchanged`, or
+    what moved and whether it matters: type the number, the issue and the eight letters, such as
+    0031-2-K7M4QX2H. It exits 5 where the step is held, where a card doesn't hold any more, and
+    where --recalls lists any. Static display only: no part made from a card may fly.
+    """
+    ways = (part is not None, checked is not None, recalls, cut_from is not None)
+    if sum(ways) != 1:
+        stop(WRONG_USE, f"Ask for just one of {', '.join(WAYS)}.")
+    with told():
+        from archive.pipeline import weigh
+
+        folder = content_folder(content)
+        weighed = weigh(folder, private_cache(folder))
+        name = _person(weighed, who)
+        if checked is not None:
+            _tell(_found(weighed, checked), as_json)
+        if recalls:
+            _list(weighed, as_json)
+        if cut_from is not None:
+            _note_cut(weighed, cut_from, name, day or date.today(), made, as_json)
+        assert part is not None
+        issued = _issue(weighed, part, step, again, new, name, day or date.today(), as_json)
+        if pdf is not None:
+            from archive.cli.card_paper import set_card
+            from archive.core.atomic import write_file
+
+            fresh = weigh(folder, private_cache(folder))
+            write_file(pdf, set_card(fresh, issued.ref, day or date.today(), "a4" if a4 else "a5"))
+    _told_of(issued, pdf, as_json)
+
+
+def _person(weighed: Weighed, who: str | None) -> str | None:
+    if who is None:
+        return None
+    person = weighed.library.person(who)
+    if person is None:
+        stop(WRONG_USE, f"Nobody called {who} stands in people.yaml.", "Add the person first.")
+    return person.initials or person.id
+
+
+def _issue(
+    weighed: Weighed,
+    part: str,
+    step: str,
+    again: bool,
+    new: bool,
+    who: str | None,
+    day: date,
+    as_json: bool,
+) -> Card:
+    from archive.reasoning.cards import drawn_from
+    from archive.reasoning.docket import CLEARED
+    from archive.records.check_names import nearest
+    from archive.records.schema import canonical_ref
+    from archive.write.cards import issue_again, issue_card
+
+    library, findings = weighed.library, weighed.findings
+    name = canonical_ref(part, ("parts",)) or part
+    if name not in findings.parts:
+        stop(WRONG_USE, f"There is no part {part}.", nearest(name, list(findings.parts)))
+    steps = findings.parts[name].steps
+    if steps[step].verdict != CLEARED:
+        if as_json:
+            plain = {"ref": name, "step": step, "card": None, **steps[step].as_json()}
+            click.echo(json.dumps(plain, ensure_ascii=False, indent=2))
+            sys.exit(NOT_CLEARED)
+        click.echo(f"No card: {name}, {step}: {steps[step].verdict}")
+        for number, reason in enumerate(steps[step].reasons, 1):
+            click.echo(f"  {number}. [{reason.rule}] {reason.says}")
+        open_steps = [s for s in ASKED if steps[s].verdict == CLEARED]
+        if open_steps:
+            click.echo(f"Cleared: {', '.join(open_steps)}. Ask for one with --step.")
+        sys.exit(NOT_CLEARED)
+    drawn = drawn_from(library, findings, library.parts[name.partition("/")[2]], step)
+    before = None if new else _standing_card(weighed, name, step)
+    if before is None:
+        return issue_card(weighed.folder, name, drawn, day, who)
+    if not again and findings.cards[before.ref].state == UNCHANGED:
+        return before
+    return issue_again(weighed.folder, before, drawn, day, who)
+
+
+def _standing_card(weighed: Weighed, part: str, step: str) -> Card | None:
+    """The newest card for this part and step that was not withdrawn and reads as written."""
+    found = [
+        one
+        for one in weighed.library.cards.values()
+        if one.part == part
+        and not one.withdrawn
+        and not one.lost
+        and one.issues
+        and one.issues[-1].step == step
+    ]
+    return found[-1] if found else None
+
+
+def _told_of(issued: Card, pdf: Path | None, as_json: bool) -> None:
+    from archive.cli.why import CAUTION
+    from archive.records.card import printed
+
+    last = issued.issues[-1]
+    as_it_stands = printed(issued, last)
+    if as_json:
+        plain = {
+            "ref": issued.ref,
+            "card": as_it_stands,
+            "part": issued.part,
+            "step": last.step,
+            "issue": last.issue,
+            "verdict": "cleared",
+            "pdf": str(pdf) if pdf else None,
+            "caution": CAUTION,
+        }
+        click.echo(json.dumps(plain, ensure_ascii=False, indent=2))
+    else:
+        click.echo(f"{as_it_stands}: {issued.part}, {last.step}. {issued.path}")
+        if last.issue and last.issue > 1:
+            click.echo(f"Issue {last.issue - 1} is superseded: fetch it back from the bench.")
+        if pdf:
+            click.echo(f"{pdf} is set.")
+        click.echo(CAUTION)
+    sys.exit(FINE)
+
+
+def _found(weighed: Weighed, typed: str) -> IssueStanding:
+    """The issue that somebody typed; ends with exit code 2 where there is none."""
+    read = read_typed(typed)
+    if read is None:
+        hint = "Type number, issue and the eight letters, such as 0031-2-K7M4QX2H; no code has a U."
+        stop(WRONG_USE, f"“{typed}” is no number of a card with its code.", hint)
+    mistaken = None
+    for standing in weighed.findings.cards.values():
+        number = standing.ref.partition("/")[2]
+        for issue in standing.issues:
+            if f"{number}{issue.issue}".lstrip("0") != read.digits:
+                continue
+            if read.number and (number.lstrip("0"), str(issue.issue)) != (read.number, read.issue):
+                continue
+            if issue.code == read.code:
+                return issue
+            mistaken = f"{number}, issue {issue.issue}"
+    if mistaken:
+        hint = "Read it again, letter by letter. If it does read so, don't cut by it."
+        stop(WRONG_USE, f"These aren't the letters of card {mistaken}.", hint)
+    hint = "Don't cut by it. It may have been issued on another computer: copy cards/ from there."
+    stop(WRONG_USE, f"The register has no card {typed}.", hint)
+
+
+def _tell(standing: IssueStanding, as_json: bool) -> None:
+    if as_json:
+        click.echo(json.dumps(standing.as_json(), ensure_ascii=False, indent=2))
+    else:
+        click.echo(f"{standing.printed}: {standing.state}")
+        for reason in standing.finding.reasons:
+            if reason.rule in ("K11", "K12"):
+                click.echo(f"  [{reason.rule}] {reason.says}")
+        for line in standing.moved:
+            before, after = line.before or "nothing", line.after or "nothing"
+            click.echo(f"  {line.ref}, {line.what}: {before} → {after}")
+            says = (
+                f"[{line.matters.rule}] {line.matters.says}" if line.matters else "Doesn't matter."
+            )
+            click.echo(f"       {says}")
+    sys.exit(FINE if standing.state == UNCHANGED else NOT_CLEARED)
+
+
+def to_recall(cards: Any) -> list[CardStanding]:
+    """The cards whose latest issue is to be fetched back, by number."""
+    return [one for one in cards.values() if one.state == RECALL]
+
+
+def _list(weighed: Weighed, as_json: bool) -> None:
+    found = to_recall(weighed.findings.cards)
+    if as_json:
+        plain = [one.latest.as_json() for one in found if one.latest]
+        click.echo(json.dumps(plain, ensure_ascii=False, indent=2))
+    for one in () if as_json else found:
+        printed = one.latest.printed if one.latest else one.ref
+        click.echo(f"Recall {printed}, {one.part}{', cut from already' if one.cut else ''}")
+        for reason in one.latest.finding.reasons if one.latest else ():
+            click.echo(f"  [{reason.rule}] {reason.says} {' '.join(reason.rests_on[:1])}".rstrip())
+    if not found and not as_json:
+        click.echo("No card is to be fetched back.")
+    sys.exit(NOT_CLEARED if found else FINE)
+
+
+def _note_cut(
+    weighed: Weighed, typed: str, who: str | None, on: date, made: str | None, as_json: bool
+) -> None:
+    from archive.records.card import Cut
+    from archive.write.edit import add_item
+
+    if who is None:
+        stop(WRONG_USE, "Nobody is named who cut it.", "Name the person: --as WHO")
+    standing = _found(weighed, typed)
+    record = weighed.library.cards[standing.card.partition("/")[2]]
+    cut = Cut(by=who, on=on, issue=standing.issue, made=made)
+    item = {"by": who, "on": on.isoformat(), "issue": str(standing.issue)}
+
+    def then(before: Any) -> Any:
+        return dataclasses.replace(before, cut=(*before.cut, cut))
+
+    add_item(weighed.folder, record, "cut", {**item, **({"made": made} if made else {})}, then)
+    if not as_json:
+        click.echo(f"{standing.card}: {who} cut from issue {standing.issue} on {on}.")
+    _tell(standing, as_json)

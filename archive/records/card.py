@@ -1,0 +1,146 @@
+"""A cutting card: what was printed, issue by issue, on what evidence, and what was cut from it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from archive.core.check_codes import as_printed, check_code
+from archive.core.scales import GRADES, STEPS
+from archive.records.claim import ASPECTS
+from archive.records.common import Signed
+from archive.records.decision import CHOICES
+from archive.records.part import HAZARDS
+from archive.records.spec import Node, Record, node, one_of, ref, spec_field, text
+
+ASKED = tuple(step for step in STEPS if step != "look")
+"""The steps that a card can be issued for."""
+
+MILLIONTHS = 1_000_000
+
+
+@dataclass(frozen=True, kw_only=True)
+class CardClaim(Node):
+    """A claim of the part as it stood when the card was printed."""
+
+    claim: str = spec_field("name", "Its name.", required=True)
+    aspect: str | None = one_of(ASPECTS, "What it is about.", required=True)
+    says: str | None = text("Its words.", required=True)
+    grade: str | None = one_of(GRADES, "Its grade.", required=True)
+    settled: bool | None = spec_field("yesno", "Was it settled?", required=True)
+    witnesses: Any = spec_field("whole", "How many independent witnesses.", required=True)
+    evidence: str | None = text("The code of its evidence state.", required=True)
+    value_mm: Any = spec_field("number", "Its size, in millimetres.")
+    half95_mm: Any = spec_field("number", "The 95 % half-width of its size.")
+    tolerance_mm: Any = spec_field("number", "What the job needed, as ±.")
+
+
+@dataclass(frozen=True, kw_only=True)
+class CardDecision(Node):
+    """A decision about the part as it stood when the card was printed."""
+
+    decision: str = spec_field("name", "Its name.", required=True)
+    choice: str | None = one_of(CHOICES, "What was chosen.", required=True)
+    state: str | None = text("How it stood.", required=True)
+    evidence: str | None = text("The code of its evidence state.", required=True)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Issue(Node):
+    """One printing of a card, with the evidence state that it leans on."""
+
+    issue: Any = spec_field("whole", "Its number: 1, 2, …", required=True)
+    step: str | None = one_of(ASKED, "What it is for.", required=True)
+    on: Any = spec_field("day", "The day it was issued.", required=True)
+    by: str | None = spec_field("person", "Who issued it.")
+    code: str | None = text("The check code printed on it.", required=True)
+    rules: Any = spec_field("whole", "The number of the rule set.", required=True)
+    configuration: str | None = spec_field("name", "The state of the aircraft it was for.")
+    hazards: tuple[str, ...] = one_of(HAZARDS, "The hazards it warns of.", many=True)
+    mark: str | None = text("The mark that the new part is to bear.")
+    mark_place: str | None = text("Where that mark is to be.")
+    claims: tuple[CardClaim, ...] = node(CardClaim, "The claims it leans on.", many=True)
+    decisions: tuple[CardDecision, ...] = node(
+        CardDecision, "The decisions it leans on.", many=True
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Cut(Signed):
+    """Metal or wood was cut from the card."""
+
+    issue: Any = spec_field("whole", "From which issue.", required=True)
+    made: str | None = text("What was made, and its sizes as made.")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Withdrawal(Signed):
+    """The card was taken back from the bench."""
+
+    because: str | None = text("Why.", required=True)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Card(Record):
+    """A cutting card; its name is its number, and is never given twice."""
+
+    kind = "cards"
+    singular = "card"
+    what = "a cutting card"
+    prose_allowed = False
+
+    part: str | None = ref(("parts",), "The part it is for.", required=True)
+    withdrawn: Withdrawal | None = node(Withdrawal, "Where it was taken back.")
+    cut: tuple[Cut, ...] = node(Cut, "What was cut from it.", many=True)
+    issues: tuple[Issue, ...] = node(
+        Issue, "Each time that it was printed, oldest first.", many=True, required=True
+    )
+
+    @property
+    def title(self) -> str:
+        """What the card is called on the pages."""
+        return f"Cutting card {self.id}"
+
+
+def code_of(number: str, part: str | None, issue: Issue) -> str:
+    """The check code of an issue: of all that it leans on and says, without day and name.
+
+    Lengths count in millionths of a millimetre.
+    """
+    claims = [
+        [
+            one.claim,
+            one.aspect,
+            one.says,
+            one.grade,
+            one.settled,
+            one.witnesses,
+            one.evidence,
+            *(_micro(value) for value in (one.value_mm, one.half95_mm, one.tolerance_mm)),
+        ]
+        for one in issue.claims
+    ]
+    decisions = [[one.decision, one.choice, one.state, one.evidence] for one in issue.decisions]
+    return check_code(
+        [
+            number,
+            issue.issue,
+            part,
+            issue.step,
+            issue.rules,
+            issue.configuration,
+            list(issue.hazards),
+            [issue.mark, issue.mark_place],
+            claims,
+            decisions,
+        ]
+    )
+
+
+def printed(card: Card, issue: Issue) -> str:
+    """Number, issue and code as they stand on a card."""
+    return as_printed(card.id, issue.issue or 0, issue.code or "")
+
+
+def _micro(value_mm: float | None) -> int | None:
+    return None if value_mm is None else round(value_mm * MILLIONTHS)

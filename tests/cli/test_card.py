@@ -1,0 +1,264 @@
+"""`witnessmark card`: numbers, issues, check codes, recalls and what was cut, by exit code."""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import shutil
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from archive.cli.main import main
+
+CONTENT = Path(__file__).parents[2] / "content"
+PART = "parts/camera-hatch"
+STRUT = "parts/strut-front-port"
+PRINTED = re.compile(r"\d{4,}-\d+-[0-9A-HJKMNP-TV-Z]{8}")
+
+
+@pytest.fixture(scope="module")
+def cache(tmp_path_factory) -> str:
+    """One cache for all copies of the demo: what is read of a picture is kept by its sum."""
+    return str(tmp_path_factory.mktemp("cache"))
+
+
+@pytest.fixture
+def demo(tmp_path: Path) -> Path:
+    """The demo without its cards, where anything may be changed."""
+    folder = tmp_path / "content"
+    shutil.copytree(CONTENT, folder, ignore=shutil.ignore_patterns("cards"))
+    return folder
+
+
+@pytest.fixture
+def run(monkeypatch, cache, demo):
+    """`run(words…)` → (exit code, standard output, standard error)."""
+    monkeypatch.setenv("WITNESSMARK_CACHE", cache)
+
+    def call(*words: str):
+        result = CliRunner().invoke(main, ["card", *map(str, words), "--in", str(demo)])
+        if result.exception and not isinstance(result.exception, SystemExit):
+            raise result.exception
+        return result.exit_code, result.stdout, result.stderr
+
+    return call
+
+
+def _issue(run, *more: str, part: str = PART) -> str:
+    code, out, _ = run(part, "--on", "2026-11-24", "--json", *more)
+    assert code == 0
+    return json.loads(out)["card"]
+
+
+def _edit(folder: Path, path: str, old: str, new: str) -> None:
+    file = folder / path
+    text = file.read_text("utf-8")
+    assert old in text
+    file.write_text(text.replace(old, new, 1), "utf-8")
+
+
+def _discredit(folder: Path, source: str) -> None:
+    fallen = "discredited: {is: yes, by: RO, on: 2026-11-25, because: a fake}\ntitle:"
+    _edit(folder, f"sources/{source}.md", "title:", fallen)
+
+
+def test_a_cleared_step_gets_a_number_and_holds(run, demo):
+    printed = _issue(run, "--as", "JM")
+    assert PRINTED.fullmatch(printed) and printed.startswith("0001-1-")
+    assert 'by: "JM"' in (demo / "cards" / "0001.yaml").read_text("utf-8")
+    assert run("--check", printed)[:2] == (0, f"{printed}: unchanged\n")
+
+
+@pytest.mark.parametrize(
+    "mangle",
+    [
+        str.lower,
+        lambda text: text.replace("-", ""),
+        lambda text: text.replace("0", "O").replace("1", "l"),
+        lambda text: text.replace("0001", "1"),
+        lambda text: f"  {text[:12]} {text[12:]} ",
+    ],
+)
+def test_it_forgives_how_people_type(run, mangle):
+    assert run("--check", mangle(_issue(run)))[0] == 0
+
+
+def test_a_letter_misread_or_two_that_changed_places_never_pass(run, demo):
+    printed = _issue(run)
+    head, code = printed[:7], printed[7:]
+    letters = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
+    wrong = {code[:i] + letter + code[i + 1 :] for i in range(8) for letter in letters} - {code}
+    wrong |= {
+        code[:i] + code[j] + code[i + 1 : j] + code[i] + code[j + 1 :]
+        for i in range(8)
+        for j in range(i + 1, 8)
+    } - {code}
+    from archive.cli.card import _found
+    from archive.pipeline import weigh
+
+    weighed = weigh(demo)
+    for other in sorted(wrong):
+        with pytest.raises(SystemExit) as ended:
+            _found(weighed, head + other)
+        assert ended.value.code == 2
+
+
+def test_a_held_step_gets_no_card_and_the_reasons(run, demo):
+    code, out, _ = run("strut-front-port")
+    assert code == 5 and "One witness only for its size" in out
+    assert "Cleared: mock-up, trial." in out
+    assert not (demo / "cards").exists()
+    code, out, _ = run("strut-front-port", "--json")
+    assert code == 5 and json.loads(out)["verdict"] == "hold"
+
+
+def test_wrong_use(run):
+    assert run()[0] == 2
+    assert run(PART, "--recalls")[0] == 2
+    assert run("parts/nothing")[0] == 2
+    assert run(PART, "--as", "Nobody")[0] == 2
+    code, _, err = run("--check", "0031-2-K7M4QX2H")
+    assert code == 2 and "Don't cut by it" in err
+    assert run("--check", "0031-2-K7M4QXU2")[0] == 2
+    assert run("--check", "hello")[0] == 2
+
+
+def test_asked_again_it_is_the_same_card_until_something_moves(run, demo):
+    trial = ("--step", "trial")
+    first = _issue(run, *trial, part=STRUT)
+    assert _issue(run, *trial, part=STRUT) == first
+    assert _issue(run, *trial, "--new", part=STRUT).startswith("0002-1-")
+    (demo / "cards" / "0002.yaml").unlink()
+    _discredit(demo, "print-slipway")
+    second = _issue(run, *trial, part=STRUT)
+    assert second.startswith("0001-2-")
+    code, out, _ = run("--check", first)
+    assert (code, out.splitlines()[0]) == (5, f"{first}: superseded")
+    assert "witnesses: 5 → 3" in out, "what moved is told of a superseded issue too"
+    assert run("--check", second)[0] == 0
+
+
+def test_the_issue_is_raised_in_the_file_with_all_other_lines_as_they_are(run, demo):
+    first = _issue(run)
+    path = demo / "cards" / "0001.yaml"
+    before = path.read_text("utf-8") + "# a note of ours\n"
+    path.write_text(before, "utf-8")
+    second = _issue(run, "--again")
+    assert second.startswith("0001-2-") and second[7:] != first[7:]
+    after = path.read_text("utf-8")
+    kept = iter(after.splitlines())
+    assert all(line in kept for line in before.splitlines()), "every line stands, in its order"
+    assert run("--check", first)[:1] == (5,)
+    assert run("--check", second)[:1] == (0,)
+
+
+def test_a_source_that_falls_recalls_the_card_line_by_line(run, demo):
+    printed = _issue(run)
+    _discredit(demo, "print-hatch-belly")
+    code, out, _ = run("--check", printed)
+    assert code == 5 and out.startswith(f"{printed}: recall\n")
+    assert "parts/camera-hatch" in out and "→" in out and "[I" in out
+    code, out, _ = run("--recalls", "--json")
+    assert code == 5 and [one["card"] for one in json.loads(out)] == [printed]
+    code, out, _ = run("--cut", printed, "--as", "LM", "--made", "one hatch", "--on", "2026-11-26")
+    assert code == 5 and "LM cut from issue 1" in out
+    code, out, _ = run("--recalls")
+    assert "cut from already" in out and "[K12]" in out
+
+
+def test_what_moves_without_mattering_is_told_and_is_no_recall(run, demo):
+    printed = _issue(run, "--step", "trial", part=STRUT)
+    _discredit(demo, "print-slipway")
+    code, out, _ = run("--check", printed)
+    assert (code, out.splitlines()[0]) == (5, f"{printed}: changed")
+    assert "Doesn't matter." in out
+    assert run("--recalls")[0] == 0
+
+
+def test_a_decision_signed_anew_changes_the_card_and_recalls_it_no_more(run, demo):
+    printed = _issue(run)
+    _edit(demo, "parts/camera-hatch.md", "tolerance: 1/2 in", "tolerance: 5/8 in")
+    code, out, _ = run("--check", printed)
+    assert code == 5 and "reopened" in out and "[I4]" in out
+    for who in ("HB", "JM"):
+        words = ["sign", "camera-hatch", "--as", who, "--in", str(demo), "--on", "2026-11-25"]
+        assert CliRunner().invoke(main, words).exit_code == 0
+    code, out, _ = run("--check", printed)
+    assert (code, out.splitlines()[0]) == (5, f"{printed}: changed")
+    assert run("--recalls")[0] == 0
+
+
+def test_a_hazard_found_later_and_a_material_reworded_recall(run, demo):
+    printed = _issue(run)
+    _edit(demo, "parts/camera-hatch.md", "survives: no", "survives: no\nhazards: [asbestos]")
+    assert "[K5]" in run("--check", printed)[1]
+    again = _issue(run)
+    assert run("--check", again)[0] == 0
+    text = (demo / "parts/camera-hatch.md").read_text("utf-8")
+    words = re.search(r"aspect: material\n    says: (.+)\n", text)
+    assert words
+    _edit(demo, "parts/camera-hatch.md", words[1], "It is of steel")
+    code, out, _ = run("--check", again)
+    assert code == 5 and "[K4]" in out and "It is of steel" in out
+
+
+def test_a_register_altered_by_hand_is_no_register(run, demo):
+    printed = _issue(run)
+    _edit(demo, "cards/0001.yaml", "tolerance_mm: ", "tolerance_mm: 9")
+    code, out, _ = run("--check", printed)
+    assert code == 5 and "[K10]" in out
+    result = CliRunner().invoke(main, ["check", str(demo)])
+    assert result.exit_code == 1 and "card-altered" in result.stdout
+
+
+def test_a_number_is_not_given_again_after_its_file_is_deleted(run, demo):
+    _issue(run)
+    _issue(run, "--new")
+    (demo / "cards" / "0002.yaml").unlink()
+    assert _issue(run, "--new").startswith("0003-1-")
+
+
+def _start(demo: Path, cache: str) -> subprocess.Popen[str]:
+    words = [sys.executable, "-m", "archive", "card", PART, "--new", "--json", "--in", str(demo)]
+    return subprocess.Popen(
+        words,
+        stdout=subprocess.PIPE,
+        text=True,
+        env={**os.environ, "WITNESSMARK_CACHE": cache, "PYTHONPATH": str(CONTENT.parent)},
+        cwd=demo.parent,
+    )
+
+
+def test_two_at_once_get_two_numbers_and_a_killed_one_leaves_a_whole_register(demo, cache, run):
+    _issue(run)
+    running = [_start(demo, cache) for _ in range(4)]
+    cards = [json.loads(one.communicate()[0])["card"] for one in running]
+    assert len({card[:4] for card in cards}) == 4
+    victims = [_start(demo, cache) for _ in range(2)]
+    time.sleep(1.0)
+    for one in victims:
+        one.send_signal(signal.SIGKILL)
+        one.communicate()
+    files = sorted((demo / "cards").glob("*.yaml"))
+    assert len(files) >= 5
+    assert CliRunner().invoke(main, ["check", str(demo)]).exit_code == 0
+    numbers = {file.stem for file in files}
+    assert _issue(run, "--new")[:4] not in numbers
+
+
+def test_impact_and_states_name_cards(run, demo, cache):
+    _issue(run)
+    result = CliRunner().invoke(
+        main, ["impact", "sources/print-hatch-belly", "--in", str(demo), "--json"]
+    )
+    lines = {(one["ref"], one["what"]): one["after"] for one in json.loads(result.stdout)["moved"]}
+    assert lines[("cards/0001", "card")] == "recall"
+    CliRunner().invoke(main, ["state", "before", "--in", str(demo)])
+    assert '"cards/0001": {"state": "unchanged"}' in (demo / "states/before.yaml").read_text()
