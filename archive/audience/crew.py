@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Any, TypeVar
 
+from archive.audience.cards import card_without, of_sealed
 from archive.audience.estimates import (
     KEPT,
     estimated_without,
@@ -114,7 +115,7 @@ def _library_without(library: Library, sealed: frozenset[str]) -> Library:
             changes[field.name] = {
                 id_: without(record, sealed)
                 for id_, record in value.items()
-                if record.ref not in sealed
+                if record.ref not in sealed and not of_sealed(record, sealed)
             }
     return dataclasses.replace(library, **changes)
 
@@ -187,6 +188,7 @@ def _findings_without(findings: Findings, sealed: frozenset[str]) -> Findings:
             for pair in findings.related
             if shown(pair.one) and shown(pair.other)
         ),
+        cards={r: card_without(c, sealed) for r, c in findings.cards.items() if shown(c.part)},
     )
 
 

@@ -298,7 +298,8 @@ CARDS: Mapping[str, str] = MappingProxyType(
         "grade falls below its floor, a claim is settled no longer or is not there, a size moves "
         "by more than its tolerance or is held no longer to it, or a decision is reopened.",
         "K4": "The words of a claim that a shape, a position, a material or a finish is made "
-        "by are others than those printed.",
+        "by, the edge that a size is set out from, or what is left over, are others than those "
+        "printed.",
         "K5": "A hazard has been found that the card doesn't warn of.",
         "K6": "The aircraft is rebuilt to another state than the one printed.",
         "K7": "The job asks for a closer tolerance than the one printed.",

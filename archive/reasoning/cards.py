@@ -71,6 +71,8 @@ def drawn(
                 if held is None or held.half95_mm is None
                 else round(held.half95_mm, 6),
                 tolerance_mm=round(claim.tolerance.mm, 6) if claim.tolerance else None,
+                measured_from=claim.measured_from,
+                leave=claim.leave.text if claim.leave else None,
             )
         )
     target = library.aircraft.target if library.aircraft else None
@@ -259,10 +261,11 @@ def _claims(
                 ref, "words", words or "" if old else "", "" if old else words or "", reason
             )
             continue
-        if (old.aspect, old.says) != (new.aspect, new.says):
+        if _words(old) != _words(new):
             says = "The piece is made by these words, and they are others now."
-            reason = Reason("K4", says, (ref,)) if new.aspect in BY_WORDS else None
-            yield Moved(ref, "words", old.says or "", new.says or "", reason)
+            by_words = new.aspect in BY_WORDS or _set_out(old) != _set_out(new)
+            reason = Reason("K4", says, (ref,)) if by_words else None
+            yield Moved(ref, "words", _words(old), _words(new), reason)
         if old.tolerance_mm != new.tolerance_mm:
             was, is_ = (
                 "" if one is None else f"± {show_mm(one, None, units)}"
@@ -280,6 +283,18 @@ def _claims(
             )
         if old.evidence != new.evidence and not {(ref, w) for w in ("grade", "size")} & told:
             yield Moved(ref, "evidence", old.evidence or "", new.evidence or "")
+
+
+def _words(one: CardClaim) -> str:
+    """All that a card says of a claim in words."""
+    return "; ".join(filter(None, (one.says, *_set_out(one))))
+
+
+def _set_out(one: CardClaim) -> tuple[str, str]:
+    return (
+        f"measured from {one.measured_from}" if one.measured_from else "",
+        f"leave {one.leave} over" if one.leave else "",
+    )
 
 
 def _beyond(old: CardClaim, new: CardClaim) -> bool:

@@ -76,3 +76,6 @@ class Aircraft(Record):
     languages: tuple[str, ...] = spec_field(
         "language", "Other languages of the visitors' edition.", many=True, one_or_many=True
     )
+    site: str | None = text(
+        "The address that the crew's site is served at, if it is: printed in the squares of cards."
+    )

@@ -33,6 +33,8 @@ class CardClaim(Node):
     value_mm: Any = spec_field("number", "Its size, in millimetres.")
     half95_mm: Any = spec_field("number", "The 95 % half-width of its size.")
     tolerance_mm: Any = spec_field("number", "What the job needed, as ±.")
+    measured_from: str | None = text("The edge, pin or line that it was set out from.")
+    leave: str | None = text("What was to be left over, to be trimmed at the fit.")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -117,6 +119,8 @@ def code_of(number: str, part: str | None, issue: Issue) -> str:
             one.witnesses,
             one.evidence,
             *(_micro(value) for value in (one.value_mm, one.half95_mm, one.tolerance_mm)),
+            one.measured_from,
+            one.leave,
         ]
         for one in issue.claims
     ]

@@ -14,6 +14,8 @@ from archive.records.spec import Judged, Record
 
 _ZONE = re.compile(r"[1-8][0-9]{2}\Z")
 
+_ADDRESS = re.compile(r"https?://[^\s/]+(/\S*)?\Z")
+
 
 def zone_numbers(library: Library) -> Iterator[Problem]:
     """Zones are numbered 100 to 899 (ATA-100; its 900s are for what is not covered)."""
@@ -114,3 +116,12 @@ def sisters_named(library: Library) -> Iterator[Problem]:
             says = "This is of a sister, and doesn't say which."
             hint = "Add sister: with an id of aircraft.yaml, as soon as it is known."
             yield Problem(at(record, record, "airframe"), "sister-unnamed", says, hint, advice=True)
+
+
+def site_address(library: Library) -> Iterator[Problem]:
+    """The address of the site is one that a telephone can go to."""
+    craft = library.aircraft
+    if craft is not None and craft.site and not _ADDRESS.match(craft.site):
+        says = f"“{craft.site}” is no address that a telephone can go to."
+        hint = "Write it as https://…, or leave it out where the site is opened from a stick."
+        yield Problem(at(craft, craft, "site"), "address-unreadable", says, hint)

@@ -41,6 +41,7 @@ RULES: tuple[Rule, ...] = (
     check_aircraft.configurations_in_order,
     check_aircraft.fitted_in_order,
     check_aircraft.sisters_named,
+    check_aircraft.site_address,
     check_circles.origins,
     check_circles.containers,
     check_circles.assemblies,

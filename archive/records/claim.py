@@ -86,6 +86,8 @@ class Claim(Node):
         judged=True,
         bare=False,
     )
+    measured_from: str | None = text("For the card: the edge, pin or line that it is set out from.")
+    leave: Any = spec_field("length", "For the card: what to leave over, to be trimmed at the fit.")
     rival_of: str | None = spec_field("name", "The claim of this part that it contradicts.")
     applies_to: tuple[str, ...] = text("The members it holds for, by tag.", many=True)
     evidence: tuple[Evidence, ...] = node(Evidence, "What speaks for it and against.", many=True)

@@ -27,6 +27,7 @@ KINDS = {
     "measurements": "measurement",
     "surveys": "survey",
     "stories": "story",
+    "cards": "card",
     "people": "person",
     "events": "event",
     "configurations": "state",

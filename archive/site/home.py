@@ -8,6 +8,8 @@ from datetime import date
 
 from archive.core.verdicts import GRADES
 from archive.site import words
+from archive.site.addresses import CARDS
+from archive.site.card import CardLine, recalls
 from archive.site.context import Context
 from archive.site.foreseen import others
 from archive.site.general_arrangement import Drawing, draw
@@ -35,6 +37,7 @@ class ZoneRow:
 class HomeShown:
     """All that the first page says."""
 
+    recalls: tuple[CardLine, ...]
     drawing: Drawing | None
     zones: tuple[ZoneRow, ...]
     holds: tuple[tuple[str, str], ...]
@@ -95,6 +98,7 @@ def _shown(context: Context) -> HomeShown:
     ]
     rows = tuple(_row(context, number) for number in library.zones)
     return HomeShown(
+        recalls=recalls(context),
         drawing=draw(context),
         zones=rows,
         holds=choices(row.holds for row in rows),
@@ -114,6 +118,7 @@ def _shown(context: Context) -> HomeShown:
                 (library.sources, "source", "sources", "sources.html"),
                 (library.decisions, "decision", "decisions", "decisions.html"),
                 (library.questions, "question", "questions", "questions.html"),
+                (library.cards, "cutting card", "cutting cards", CARDS),
             )
         ),
         others=others(context),

@@ -9,6 +9,8 @@ from archive.core.images import PictureSet
 from archive.site import (
     aircraft,
     bench,
+    card,
+    cards,
     changes,
     chronology,
     decision,
@@ -48,6 +50,7 @@ def pages(view: View, pictures: Mapping[str, PictureSet]) -> Iterator[Page]:
     yield from everything.pages(top)
     yield from holding.pages(top)
     yield from changes.pages(top)
+    yield from cards.pages(top)
     yield from rights.pages(top)
     yield from editions.pages(top)
     yield from search_page.pages(top)
@@ -55,7 +58,7 @@ def pages(view: View, pictures: Mapping[str, PictureSet]) -> Iterator[Page]:
     yield from manual.pages(deep)
     yield from zone.pages(deep, shows)
     yield from part.pages(deep, shows)
-    for kind in (photo, source, decision, question, measurement, survey, story):
+    for kind in (photo, source, decision, question, measurement, survey, story, card):
         yield from kind.pages(deep)
 
 

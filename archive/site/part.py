@@ -10,6 +10,7 @@ from archive.core.verdicts import STEPS as STEP_ORDER
 from archive.core.verdicts import Graded, PartKnown
 from archive.records.part import Member, Part
 from archive.site import words
+from archive.site.card import CardLine, of_part
 from archive.site.cautions import CAUTIONS, Caution
 from archive.site.claim import AspectShown, aspects_of, grade_of
 from archive.site.context import Context
@@ -121,6 +122,7 @@ class PartShown:
     as_found_photos: tuple[Thumb, ...]
     treatments: tuple[TreatmentShown, ...]
     made: tuple[MadeShown, ...]
+    cards: tuple[CardLine, ...]
     members: tuple[MemberShown, ...]
     custody: tuple[str, ...]
     loan: str
@@ -208,6 +210,7 @@ def shown(context: Context, part: Part, shows: dict[str, list[tuple[str, str]]])
             )
             for made in part.made
         ),
+        cards=of_part(context, part.ref),
         members=tuple(_member(context, member) for member in part.members),
         custody=part.custody,
         loan=_loan(context, part),

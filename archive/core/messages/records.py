@@ -5,6 +5,11 @@ from __future__ import annotations
 from archive.core.messages.message import Message
 
 RECORDS: dict[str, Message] = {
+    "address-unreadable": Message(
+        "The address of the site is none that a telephone could go to.",
+        "A folder or a drive was written, or https:// was left out.",
+        "Write it whole, as https://…; leave it out where the site is opened from a stick.",
+    ),
     "alt-missing": Message(
         "A picture isn't told in words.",
         "The note was written for people who see the picture.",

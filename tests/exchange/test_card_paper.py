@@ -1,0 +1,95 @@
+"""A cutting card on paper: tagged, on one sheet, with a square that an independent reader reads."""
+
+from __future__ import annotations
+
+import io
+import shutil
+import subprocess
+from datetime import date
+from pathlib import Path
+
+import cv2
+import numpy
+import pypdf
+import pytest
+
+from archive.cli.card_paper import set_card
+from archive.pipeline import weigh
+from archive.reasoning.cards import drawn_from
+from archive.site.square import QUIET, holds, square
+from archive.write.cards import issue_card
+
+CONTENT = Path(__file__).parents[2] / "content"
+DAY = date(2026, 11, 24)
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory):
+    """A copy of the demo with one card for trial stock, weighed, and the card's REF."""
+    folder = tmp_path_factory.mktemp("demo") / "content"
+    shutil.copytree(CONTENT, folder, ignore=shutil.ignore_patterns("cards"))
+    before = weigh(folder)
+    part = before.library.parts["strut-front-port"]
+    drawn = drawn_from(before.library, before.findings, part, "trial")
+    card = issue_card(folder, part.ref, drawn, DAY, "JM")
+    return weigh(folder), card.ref
+
+
+@pytest.mark.parametrize("paper", ["a5", "a4"])
+def test_the_card_is_one_tagged_sheet_with_words_for_its_pictures(made, paper):
+    """ISO 14289-1:2014, 7.1 to 7.3, read by pypdf, which has no part in making the file."""
+    reader = pypdf.PdfReader(io.BytesIO(set_card(*made, DAY, paper)))
+    assert len(reader.pages) == 1
+    root = reader.trailer["/Root"]
+    assert root["/Lang"] == "en-GB" and root["/MarkInfo"]["/Marked"]
+    assert reader.metadata.title.startswith("Cutting card 0001-1-")
+    figures = [node for node in _structure(root["/StructTreeRoot"]) if node.get("/S") == "/Figure"]
+    assert len(figures) >= 2 and all(str(node["/Alt"]).strip() for node in figures)
+    kinds = {node.get("/S") for node in _structure(root["/StructTreeRoot"])}
+    assert {"/Table", "/TH", "/TD", "/H1", "/H2"} <= kinds
+    text = reader.pages[0].extract_text()
+    for words in ("0001", "Trial stock only", "HOLD", "58 1/2 in", "page 1 of 1", "may fly"):
+        assert words in text
+
+
+def _structure(node):
+    yield node
+    kids = node.get("/K", [])
+    for kid in kids if isinstance(kids, list) else [kids]:
+        kid = kid.get_object() if hasattr(kid, "get_object") else kid
+        if isinstance(kid, dict):
+            yield from _structure(kid)
+
+
+def test_the_printed_square_is_read_back_from_the_page(made, tmp_path):
+    """Outside check: OpenCV's QR decoder, on the page as poppler draws it at 200 dots an inch."""
+    weighed, ref = made
+    sheet = tmp_path / "card.pdf"
+    sheet.write_bytes(set_card(weighed, ref, DAY, "a5"))
+    drawn = ["pdftoppm", "-r", "200", "-png", "-singlefile", str(sheet), str(tmp_path / "card")]
+    subprocess.run(drawn, check=True)
+    text, *_ = cv2.QRCodeDetector().detectAndDecode(cv2.imread(str(tmp_path / "card.png")))
+    assert text == weighed.findings.cards[ref].latest.printed
+
+
+@pytest.mark.parametrize(
+    ("address", "told"),
+    [
+        ("", "0031-2-K7M4QX2H"),
+        ("https://hollin.example", "https://hollin.example/parts/a.html#_0031-2-K7M4QX2H"),
+        ("http://bench:8000/crew/", "http://bench:8000/crew/parts/a.html#_0031-2-K7M4QX2H"),
+    ],
+)
+def test_the_square_holds_the_code_or_the_way_to_it(address, told):
+    """Outside check: OpenCV's QR decoder. A stick has no address for a telephone to go to."""
+    text = holds(address, "parts/a.html", "0031-2-K7M4QX2H")
+    assert text == told
+    path, side = square(text)
+    picture = numpy.full((side, side), 255, numpy.uint8)
+    for run in path.split("M")[1:]:
+        x, rest = run.split(" ")
+        y, width = rest.split("h")[0], rest.split("h")[1].split("v")[0]
+        picture[int(y), int(x) : int(x) + int(width)] = 0
+    assert (picture[:QUIET] == 255).all() and (picture[:, -QUIET:] == 255).all()
+    large = cv2.resize(picture, None, fx=8, fy=8, interpolation=cv2.INTER_NEAREST)
+    assert cv2.QRCodeDetector().detectAndDecode(large)[0] == told
