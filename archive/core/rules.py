@@ -303,7 +303,8 @@ CARDS: Mapping[str, str] = MappingProxyType(
         "K5": "A hazard has been found that the card doesn't warn of.",
         "K6": "The aircraft is rebuilt to another state than the one printed.",
         "K7": "The job asks for a closer tolerance than the one printed.",
-        "K8": "A size that nobody gave a tolerance for moves by more than the error printed.",
+        "K8": "A size that nobody gave a tolerance for moves by more than the error printed, or "
+        "another figure was chosen to make it to.",
         "K9": "The mark that tells the new part from old work is another.",
         "K10": "What the register says of the card isn't what was printed, or can't be read.",
         "K11": "A later issue took its place, or the card was withdrawn.",

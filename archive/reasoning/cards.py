@@ -71,6 +71,9 @@ def drawn(
                 if held is None or held.half95_mm is None
                 else round(held.half95_mm, 6),
                 tolerance_mm=round(claim.tolerance.mm, 6) if claim.tolerance else None,
+                make_to_mm=round(claim.made_to.says.mm, 6)
+                if claim.made_to and claim.made_to.says
+                else None,
                 measured_from=claim.measured_from,
                 leave=claim.leave.text if claim.leave else None,
             )
@@ -276,6 +279,13 @@ def _claims(
                 old.tolerance_mm is None or new.tolerance_mm < old.tolerance_mm
             )
             yield Moved(ref, "tolerance", was, is_, Reason("K7", says, (ref,)) if closer else None)
+        if old.make_to_mm != new.make_to_mm:
+            says = "Another figure was chosen to make it to."
+            was, is_ = (
+                "" if one.make_to_mm is None else show_mm(one.make_to_mm, None, units)
+                for one in (old, new)
+            )
+            yield Moved(ref, "figure", was, is_, Reason("K8", says, (ref,)))
         if new.tolerance_mm is None and _beyond(old, new):
             says = "It moves by more than the error that the card gives it."
             yield Moved(

@@ -33,6 +33,7 @@ class CardClaim(Node):
     value_mm: Any = spec_field("number", "Its size, in millimetres.")
     half95_mm: Any = spec_field("number", "The 95 % half-width of its size.")
     tolerance_mm: Any = spec_field("number", "What the job needed, as ±.")
+    make_to_mm: Any = spec_field("number", "The figure that a person chose to make it to.")
     measured_from: str | None = text("The edge, pin or line that it was set out from.")
     leave: str | None = text("What was to be left over, to be trimmed at the fit.")
 
@@ -118,7 +119,7 @@ def code_of(number: str, part: str | None, issue: Issue) -> str:
             one.settled,
             one.witnesses,
             one.evidence,
-            *(_micro(value) for value in (one.value_mm, one.half95_mm, one.tolerance_mm)),
+            *(_micro(v) for v in (one.value_mm, one.half95_mm, one.tolerance_mm, one.make_to_mm)),
             one.measured_from,
             one.leave,
         ]

@@ -44,10 +44,12 @@ FROM = 3
 
 @dataclass(frozen=True, slots=True)
 class SizeShown:
-    """A size to cut to: its letter, its words, the figure with its error, and what must be held."""
+    """A size: its letter, its words, the figure with its error, what a person chose to make it to
+    ("" where nobody did), and what must be held."""
 
     letter: str
     says: str
+    make_to: str
     size: str
     other: str
     hold: str
@@ -269,9 +271,11 @@ def _letters() -> Iterator[str]:
 
 def _size(context: Context, card: Card, one: CardClaim, letter: str) -> SizeShown:
     size, other = context.both(one.value_mm, one.half95_mm)
+    chosen = one.make_to_mm
     return SizeShown(
         letter=letter,
         says=one.says or "",
+        make_to="" if chosen is None else " or ".join(context.both(chosen, None)),
         size=size,
         other=other,
         hold="" if one.tolerance_mm is None else show_mm(one.tolerance_mm, None, context.units),
