@@ -1,0 +1,138 @@
+"""What recalls a card, what only changes it, and what leaves it be; line by line."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+import pytest
+from cutting import MARKED, TWO, claims, decision, sign
+from small_records import BASE, part
+
+from archive.core.cards import CHANGED, RECALL, SUPERSEDED, UNCHANGED, WITHDRAWN
+from archive.reasoning.cards import card_standings, drawn_from
+from archive.reasoning.differences import between, keep
+from archive.records.card import Card, Cut, Issue, Withdrawal, code_of
+
+DAY = date(2027, 1, 10)
+
+
+def found(weighed, text: str):
+    """Findings and library of a small archive whose decisions are signed."""
+    findings, problems, library = weighed(sign(weighed, TWO + text))
+    assert problems == []
+    return findings, library
+
+
+def issued(findings, library, step: str = "cut", number: int = 1) -> Issue:
+    drawn = drawn_from(library, findings, library.parts["chine"], step)
+    made = replace(drawn, issue=number, on=DAY, by="HB")
+    return replace(made, code=code_of("0001", "parts/chine", made))
+
+
+def stand(findings, library, *issues: Issue, **more):
+    """How the last of these issues stands in this archive."""
+    card = Card(id="0001", path="cards/0001.yaml", part="parts/chine", issues=issues, **more)
+    library = replace(library, cards={"0001": card})
+    standing = card_standings(library, findings.claims, findings.decisions, findings.parts)
+    return standing["cards/0001"]
+
+
+SOUND = part(claims()) + decision()
+
+
+def test_nothing_moved_is_unchanged(weighed):
+    archive = found(weighed, SOUND)
+    latest = stand(*archive, issued(*archive)).latest
+    assert (latest.state, latest.moved, latest.finding.reasons) == (UNCHANGED, (), ())
+
+
+@pytest.mark.parametrize(
+    ("was", "now", "step", "state", "rules"),
+    [
+        (claims(), claims("seen"), "cut", RECALL, {"K3", "I4"}),
+        (claims(), claims("seen"), "trial", CHANGED, set()),
+        (claims(), claims(tolerance="1/16 in"), "cut", RECALL, {"K3", "I4", "K7"}),
+        (claims(), claims("seen"), "mock-up", CHANGED, set()),
+    ],
+)
+def test_what_matters_depends_on_the_step(weighed, was, now, step, state, rules):
+    signed = sign(weighed, TWO + part(was) + decision())
+    findings, _, library = weighed(signed)
+    issue = issued(findings, library, step)
+    findings, _, library = weighed(signed.replace(was, now))
+    latest = stand(findings, library, issue).latest
+    assert latest.state == state
+    assert {r.rule for r in latest.finding.reasons} >= rules
+    assert latest.moved
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "what", "rule"),
+    [
+        ("hazards: [none-found]", "hazards: [radium]", "hazards", "K5"),
+        ("aspect: material\n    says: It is so", "aspect: material\n    says: Ash", "words", "K4"),
+        ("mark: {what: NEW 2026", "mark: {what: COPY 2026", "mark", "K9"),
+        ("target: survey-1932", "target: survey-1934", "state", "K6"),
+    ],
+)
+def test_what_only_a_card_can_tell(weighed, old, new, what, rule):
+    text = part(claims(), f"{MARKED}\nhazards: [none-found]") + decision()
+    signed = BASE + sign(weighed, TWO + text)
+    assert old in signed
+    findings, _, library = weighed(signed, bare=True)
+    issue = issued(findings, library)
+    findings, _, library = weighed(signed.replace(old, new), bare=True)
+    latest = stand(findings, library, issue).latest
+    assert latest.state == RECALL
+    assert (what, rule) in {(m.what, m.matters.rule) for m in latest.moved if m.matters}
+
+
+def test_a_register_whose_lines_were_altered_is_recalled(weighed):
+    archive = found(weighed, SOUND)
+    issue = replace(issued(*archive), step="trial")
+    latest = stand(*archive, issue).latest
+    assert latest.state == RECALL and [r.rule for r in latest.finding.reasons] == ["K10"]
+
+
+def test_an_earlier_issue_is_superseded_and_a_withdrawn_card_says_so(weighed):
+    archive = found(weighed, SOUND)
+    both = issued(*archive), issued(*archive, number=2)
+    first, second = stand(*archive, *both).issues
+    assert (first.state, second.state) == (SUPERSEDED, UNCHANGED)
+    gone = Withdrawal(by="HB", on=DAY, because="not wanted")
+    latest = stand(*archive, both[0], withdrawn=gone).latest
+    assert latest.state == WITHDRAWN and "not wanted" in latest.finding.reasons[0].says
+
+
+def test_a_recall_says_that_metal_was_cut(weighed):
+    before = found(weighed, SOUND)
+    issue = issued(*before)
+    after = found(weighed, part(claims()) + decision("leave-off"))
+    latest = stand(*after, issue, cut=(Cut(by="LM", on=DAY, issue=1),)).latest
+    assert latest.state == RECALL and latest.finding.reasons[-1].rule == "K12"
+    assert "LM" in latest.finding.reasons[-1].says
+
+
+def test_a_part_that_is_gone_recalls_its_card(weighed):
+    archive = found(weighed, SOUND)
+    issue = issued(*archive)
+    findings, library = archive
+    latest = stand(findings, replace(library, parts={}), issue).latest
+    assert latest.state == RECALL
+
+
+def test_the_difference_of_two_states_names_the_card(weighed):
+    findings, library = found(weighed, SOUND)
+    card = Card(id="0001", part="parts/chine", issues=(issued(findings, library),))
+    library = replace(library, cards={"0001": card})
+
+    def kept(found_):
+        cards = card_standings(library, found_.claims, found_.decisions, found_.parts)
+        return keep(library, found_.claims, found_.decisions, found_.parts, cards)
+
+    after, _ = found(weighed, part(claims()) + decision("leave-off"))
+    lines = [line for line in between(library, kept(findings), kept(after)) if line.what == "card"]
+    assert [(line.before, line.after, line.matters.rule) for line in lines] == [
+        (UNCHANGED, RECALL, "I8")
+    ]
