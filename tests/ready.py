@@ -1,8 +1,8 @@
 """Makes this machine ready for the tests, or says the one line that does.
 
-The tests drive Debian's Chromium, and have exiftool write into pictures what the program then has
-to read. As root on Debian both are installed; elsewhere this ends with the line to run, because a
-test that silently skips is worse than one that fails.
+The tests drive Debian's Chromium, have exiftool write into pictures what the program then has to
+read, and have poppler draw the papers that it sets. As root on Debian all are installed; elsewhere
+this ends with the line to run, because a test that silently skips is worse than one that fails.
 """
 
 from __future__ import annotations
@@ -12,7 +12,11 @@ import shutil
 import subprocess
 import sys
 
-NEEDED = {"chromium": "chromium", "exiftool": "libimage-exiftool-perl"}
+NEEDED = {
+    "chromium": "chromium",
+    "exiftool": "libimage-exiftool-perl",
+    "pdftoppm": "poppler-utils",
+}
 """Command → Debian package."""
 
 

@@ -126,3 +126,14 @@ def test_the_example_by_hand_is_what_the_program_says(demo):
     assert found.together.half95_mm == pytest.approx(8.70, abs=0.005)
     assert [round(100 * w, 1) for _, w in found.together.counted] == [4.7, 83.5, 11.7]
     assert found.fits == pytest.approx(0.996, abs=5e-4)
+
+
+def test_a_card_has_gone_stale_and_says_what_moved(demo):
+    """The trap of the card in the drawer; `tests/demo/cards.py` issues the cards anew."""
+    cards = demo.findings.cards
+    assert len(cards) >= 4
+    assert [ref for ref, card in cards.items() if card.state == "recall"] == ["cards/0001"]
+    moved = {(line.ref, line.what) for line in cards["cards/0001"].latest.moved}
+    assert ("parts/chine-port#rivet-pitch", "size") in moved
+    assert [issue.state for issue in cards["cards/0002"].issues] == ["superseded", "unchanged"]
+    assert cards["cards/0003"].cut

@@ -3,7 +3,8 @@
     python tests/demo/pin.py
 
 Run it after a change of the rules or of the demo's evidence that is meant to keep them valid. It
-changes the `state:` of approvals and the `at_state:` of rulings, and nothing else.
+changes the `state:` of approvals and the `at_state:` of rulings, and nothing else. Afterwards run
+`cards.py`, for the cutting cards lean on what is signed.
 """
 
 from __future__ import annotations
