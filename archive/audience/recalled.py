@@ -28,7 +28,7 @@ def carried_by(view: View) -> dict[str, Carried]:
     """REF → what the public's view shows of it: every record, every claim with its grade."""
     found: dict[str, Carried] = {}
     for record in view.library.records:
-        if record.kind in ("aircraft", "zones", "people"):
+        if record.kind in ("aircraft", "zones", "people", "cards"):
             continue
         label = getattr(record, "label", None) or ""
         grade = grade_of_part(view.findings, record.ref) if label else ""

@@ -167,6 +167,7 @@ def test_every_claim_and_decision_of_the_demo_is_in_its_values(demo):
     numbers = sorted(data["numbers"].values())
     assert numbers == list(range(1, len(view.library.sources) + 1))
     assert len(data["figures"]) == len(view.images)
+    assert len(data["cards"]) == len(view.library.cards) > 0
 
 
 def test_the_public_gets_what_may_be_shown(demo):
@@ -180,7 +181,7 @@ def test_the_public_gets_what_may_be_shown(demo):
     for ref in hidden:
         assert f'"{ref}"' not in text
         assert demo.library.sources[ref.partition("/")[2]].title not in text
-    assert data["files"] == [] and data["measurements"] == []
+    assert data["files"] == data["measurements"] == data["cards"] == []
 
 
 def test_the_command_writes_over_nothing(tmp_path, monkeypatch):

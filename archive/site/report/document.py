@@ -62,6 +62,7 @@ def report(view: View, pictures: Iterable[str], files: Mapping[str, str]) -> dic
         "zones": zones,
         "decisions": registers.decisions(context),
         "new_parts": registers.new_parts(context),
+        "cards": registers.cards(context) if view.audience == "record" else [],
         "originality": registers.originality(context) if view.originality else None,
         "materials": registers.materials(context),
         "measurements": registers.measurements(context),

@@ -6,6 +6,7 @@ from dataclasses import asdict
 
 from archive.core.originality import KINDS, OFF, Share
 from archive.site import words
+from archive.site.card import line as card_line
 from archive.site.cautions import CAUTIONS
 from archive.site.decision import shown as decision_shown
 from archive.site.decision import state_of
@@ -92,6 +93,23 @@ def new_parts(context: PaperContext) -> list[dict[str, object]]:
         for part in context.library.parts.values()
         for made in part.made
     ]
+
+
+def cards(context: PaperContext) -> list[dict[str, object]]:
+    """Every cutting card: its part, its issues as printed, what was cut from it, how it stands."""
+    found: list[dict[str, object]] = []
+    for standing in context.findings.cards.values():
+        told = card_line(context, standing)
+        found.append(
+            {
+                "card": told.link.text,
+                "part": asdict(told.part),
+                "issues": [one.printed for one in standing.issues],
+                "state": told.state,
+                "cut": list(told.cut),
+            }
+        )
+    return found
 
 
 def materials(context: PaperContext) -> list[dict[str, object]]:
