@@ -34,6 +34,20 @@ class PictureSize:
 
 
 @dataclass(frozen=True, slots=True)
+class Overlay:
+    """Two related pictures in one frame: the first's part, the second laid on it, and what differs.
+
+    All three are of one size. `box` is the frame in upright pixels of the first picture: left, top,
+    right, bottom.
+    """
+
+    first: PictureSize
+    second: PictureSize
+    difference: PictureSize
+    box: tuple[float, float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
 class TileLevel:
     """One halving of the picture: its pixels, and its tiles across and down."""
 

@@ -17,7 +17,7 @@ from typing import Any
 from archive.imaging.derive import derive
 from archive.imaging.facts import read_facts
 from archive.imaging.limits import Limits
-from archive.imaging.recipes import Recipe
+from archive.imaging.recipes import OverlayRecipe, Recipe
 from archive.imaging.refusals import ImageRefused, Refused, refusal
 
 try:
@@ -67,12 +67,32 @@ def _compare(path: str, limits: Limits, **pair: Any) -> dict[str, Any]:
     return compare(path, limits, **pair)
 
 
+def _overlay(
+    path: str, limits: Limits, other: str, out: str, recipe: dict[str, Any]
+) -> dict[str, Any]:
+    from archive.imaging.overlay import overlay
+
+    left, top, right, bottom = recipe["box"]
+    order = OverlayRecipe(
+        (recipe["sums"][0], recipe["sums"][1]),
+        tuple(recipe["warp"]),
+        recipe["negative"],
+        (left, top, right, bottom),
+        (recipe["size"][0], recipe["size"][1]),
+    )
+    try:
+        return dict(overlay(path, other, order, out, limits))
+    except OSError as error:
+        return {"unwritten": [error.errno or 0, error.strerror or str(error), error.filename]}
+
+
 JOBS: dict[str, Callable[..., dict[str, Any]]] = {
     "facts": _facts,
     "arrival": _arrival,
     "derive": _derive,
     "look": _look,
     "compare": _compare,
+    "overlay": _overlay,
 }
 
 

@@ -88,9 +88,7 @@ def _write_sizes(
             at_hand.append(source)
         data = encode(source, recipe.xmp, bytes.fromhex(recipe.exif))
         file = f"{size[0]}.jpg"
-        _write(os.path.join(out, file), data)
-        key = hashlib.sha256(data).hexdigest()[:10]
-        made.append({"file": file, "width": size[0], "height": size[1], "key": key})
+        made.append(written(os.path.join(out, file), file, size, data))
     return made[::-1]
 
 
@@ -125,6 +123,13 @@ def encode(image: Image.Image, xmp: str = "", exif: bytes = b"") -> bytes:
     buffer = io.BytesIO()
     image.save(buffer, "JPEG", quality=QUALITY, xmp=xmp.encode(), exif=exif)
     return buffer.getvalue()
+
+
+def written(path: str, file: str, size: tuple[int, int], data: bytes) -> MadeSize:
+    """Writes the encoded picture `data` of `size` to `path`, and tells of it as `file`."""
+    _write(path, data)
+    key = hashlib.sha256(data).hexdigest()[:10]
+    return {"file": file, "width": size[0], "height": size[1], "key": key}
 
 
 def _write(path: str, data: bytes) -> None:

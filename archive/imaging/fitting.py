@@ -164,7 +164,7 @@ def affine(start: Any, to: Any) -> Any:
     middle = start.mean(0)
     spread = start - middle
     normal = spread.T @ spread
-    if np.linalg.det(normal) < 1e-6 * np.trace(normal) ** 2:
+    if normal[0, 0] * normal[1, 1] - normal[0, 1] ** 2 <= 1e-6 * np.trace(normal) ** 2:
         return None
     linear = np.linalg.solve(normal, spread.T @ (to - to.mean(0))).T
     return np.column_stack([linear, to.mean(0) - linear @ middle])

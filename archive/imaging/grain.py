@@ -37,7 +37,7 @@ def shared_grain(
 ) -> Shared:
     """The grain that two pictures share, `other` laid on `one` by `warp` (2, 3)."""
     cv2.setNumThreads(1)
-    lies = same_place(warp)
+    lies = not negative and same_place(warp)  # a scanner's pattern has one sense in all its scans
     per_px = scale_of(one, other, warp, FINEST_PX)
     size = (max(1, round(one.width_px / per_px)), max(1, round(one.height_px / per_px)))
     straight = np.array([[1.0, 0.0, 0.0], [0.0, 1.0, 0.0]])

@@ -30,6 +30,19 @@ class Recipe:
     exif: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class OverlayRecipe:
+    """How to bring two pictures to one frame: their checksums, the `warp` (a, b, c, d, e, f) that
+    takes pixels of the second to pixels of the first, whether the second's tones are reversed, the
+    `box` of the frame in pixels of the first (left, top, right, bottom), and its `size`."""
+
+    sums: tuple[str, str]
+    warp: tuple[float, ...]
+    negative: bool
+    box: tuple[float, float, float, float]
+    size: tuple[int, int]
+
+
 class MadeSize(TypedDict):
     """One reduced picture: its file in the output folder, its pixels, the start of its SHA-256."""
 

@@ -5,15 +5,14 @@ from __future__ import annotations
 
 import os
 import shutil
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, cast
+from typing import Any, Protocol, cast
 
 from archive.core.atomic import CannotWrite
 from archive.core.images import PictureSet, PictureSize, TileLevel, Tiles
-from archive.imaging.limits import Limits
 from archive.imaging.recipes import Made
 from archive.imaging.refusals import ImageRefused
 from archive.imaging.worker import ImageReaders, Job
@@ -67,7 +66,7 @@ def make_pictures(
             sets[order.name] = picture_set(order, result)
             kept = store.folder_of(cache_dir, keys[order.name])
             with _writing(out_dir):
-                _link(kept, result, sets[order.name], out_dir)
+                _link(kept, result, sets[order.name].files, out_dir)
     return sets, refusals
 
 
@@ -97,8 +96,46 @@ def picture_set(order: PictureOrder, made: Made) -> PictureSet:
     return PictureSet(order.name, order.facts.width_px, order.facts.height_px, sizes, tiles)
 
 
+class Wanting(Protocol):
+    """An order that the children can carry out: its `name`, and its job into a folder."""
+
+    @property
+    def name(self) -> str: ...
+
+    def job(self, out: str) -> Job:
+        """What the child is asked to do."""
+        ...
+
+
+def made_of(
+    wanting: Mapping[str, Wanting],
+    cache: Path,
+    workers: int,
+    progress: Callable[[str], None] | None,
+) -> dict[str, Made | None]:
+    """What the orders (by key) make, from the cache or from the children; None where refused."""
+    found: dict[str, Made | None] = {}
+    left: dict[str, Wanting] = {}
+    for key, order in wanting.items():
+        kept = store.recall(cache, key)
+        if kept:
+            found[key] = kept
+        else:
+            left[key] = order
+    with _writing(cache):
+        for key, result in _make(left, cache, workers, progress).items():
+            found[key] = None if isinstance(result, ImageRefused) else result
+    return found
+
+
+def linked(cache: Path, key: str, made: Made, paths: Sequence[str], out: Path) -> None:
+    """Puts what was kept under `key` into `out`, under `paths`."""
+    with _writing(out):
+        _link(store.folder_of(cache, key), made, paths, out)
+
+
 def _make(
-    wanting: dict[str, PictureOrder],
+    wanting: Mapping[str, Wanting],
     cache: Path,
     workers: int,
     progress: Callable[[str], None] | None,
@@ -112,9 +149,7 @@ def _make(
     jobs = []
     for key, order in wanting.items():
         (stage / key).mkdir()
-        limits = Limits.for_pixels(order.facts.width_px * order.facts.height_px)
-        arguments = {"out": os.path.abspath(stage / key), "recipe": order.recipe()}
-        jobs.append(Job("derive", order.source, limits, arguments))
+        jobs.append(order.job(os.path.abspath(stage / key)))
     try:
         with ImageReaders(workers) as readers:
             for place, reply in readers.answers(jobs):
@@ -149,12 +184,12 @@ def _raise_unwritten(reply: dict[str, Any]) -> None:
         raise OSError(number, says, *filter(None, [path]))
 
 
-def _link(kept: Path, made: Made, pictures: PictureSet, out: Path) -> None:
+def _link(kept: Path, made: Made, paths: Sequence[str], out: Path) -> None:
     """Puts each kept file under its name into `out`: by a hard link where the disk can."""
-    folders = {os.path.dirname(file) for file in pictures.files}
+    folders = {os.path.dirname(file) for file in paths}
     for folder in folders:
         os.makedirs(out / folder, exist_ok=True)
-    for source, name in zip(store.files_of(made), pictures.files, strict=True):
+    for source, name in zip(store.files_of(made), paths, strict=True):
         here, there = os.path.join(kept, source), os.path.join(out, name)
         try:
             os.link(here, there)

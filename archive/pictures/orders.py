@@ -13,7 +13,9 @@ from pathlib import Path
 import PIL
 
 from archive.core.images import ImageFacts
+from archive.imaging.limits import Limits
 from archive.imaging.recipes import TILE_OVERLAP, TILE_SIZE
+from archive.imaging.worker import Job
 from archive.pictures.credit import exif, packet
 
 VERSION = 2  # of what a recipe makes: another number makes every picture anew
@@ -74,6 +76,11 @@ class PictureOrder:
             "overlap_px": self.overlap_px,
             "exif": exif(self.metadata).hex(),
         }
+
+    def job(self, out: str) -> Job:
+        """What the child is asked to do, into the folder `out`."""
+        limits = Limits.for_pixels(self.facts.width_px * self.facts.height_px)
+        return Job("derive", self.source, limits, {"out": out, "recipe": self.recipe()})
 
     def key(self) -> str:
         """A name for what this order makes: alike for equal bytes and equal recipes (hex)."""

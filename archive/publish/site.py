@@ -10,11 +10,12 @@ from pathlib import Path
 
 from archive.audience.view import View
 from archive.core.atomic import CannotWrite
-from archive.core.images import ImageFacts, PictureSet
+from archive.core.images import ImageFacts, Overlay, PictureSet
 from archive.core.problems import Problem, Where
 from archive.core.theme import WORKSHOP, theme_dir
 from archive.pictures.make import make_pictures
 from archive.pictures.orders import PictureOrder
+from archive.pictures.overlays import OverlayOrder, make_overlays
 from archive.publish.inputs import Fingerprint, program_hash
 from archive.publish.memory import PageMemory
 from archive.publish.parallel import chunked, run
@@ -80,13 +81,14 @@ def publish(
     with Stage(out, folder) as stage:
         memory = PageMemory(cache, out)
         sets, problems = _pictures(view, folder, files, stage.writer.site, cache, progress)
+        overlays = _overlays(view, files, stage.writer.site, cache, progress)
         for name in PICTURE_FOLDERS:
             if (stage.writer.site / name).is_dir():
                 stage.adopt(name)
         theme = THEMES.get(view.audience, WORKSHOP)
         keys: dict[str, str] = {}
         stale: list[Page] = []
-        for page in site_pages(view, sets):
+        for page in site_pages(view, sets, overlays):
             keys[page.path] = key = _key(program, page)
             if memory.fresh(page.path, key):
                 stage.keep(page.path)
@@ -185,8 +187,7 @@ def _pictures(
         done += 1
         progress("pictures", done, len(orders))
 
-    keep = cache / "pictures" if cache else site.parent / f"{site.name}-pictures"
-    sets, refusals = make_pictures(orders, site, keep, progress=tell)
+    sets, refusals = make_pictures(orders, site, _keep(cache, site), progress=tell)
     problems = [
         Problem(
             _where(refused.source, folder), refused.why.code, refused.why.says, refused.why.hint
@@ -194,3 +195,39 @@ def _pictures(
         for refused in refusals
     ]
     return sets, problems
+
+
+def _keep(cache: Path | None, site: Path) -> Path:
+    return cache / "pictures" if cache else site.parent / f"{site.name}-pictures"
+
+
+def _overlays(
+    view: View,
+    files: Mapping[str, Path],
+    site: Path,
+    cache: Path | None,
+    progress: Progress,
+) -> dict[tuple[str, str], Overlay]:
+    """The related pictures, pair by pair of REFs, brought to one frame.
+
+    They are working pictures, cut, drawn over and toned: the public gets none.
+    """
+    if view.audience == "public":
+        return {}
+    orders: dict[tuple[str, str], OverlayOrder] = {}
+    for pair in view.findings.related:
+        ids = [ref.partition("/")[2] for ref in (pair.one, pair.other)]
+        if all(id_ in view.images and id_ in files for id_ in ids):
+            facts = (view.images[ids[0]], view.images[ids[1]])
+            name = hashlib.sha256(f"{ids[0]} {ids[1]}".encode()).hexdigest()[:12]
+            paths = (files[ids[0]], files[ids[1]])
+            orders[pair.one, pair.other] = OverlayOrder(f"pair-{name}", *paths, facts, pair.found)
+    done = 0
+
+    def tell(_: str) -> None:
+        nonlocal done
+        done += 1
+        progress("pairs of pictures", done, len(orders))
+
+    made = make_overlays(list(orders.values()), site, _keep(cache, site), progress=tell)
+    return {refs: made[order.name] for refs, order in orders.items() if order.name in made}

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from types import MappingProxyType
 
 from archive.audience.view import View
-from archive.core.images import PictureSet
+from archive.core.images import Overlay, PictureSet
 from archive.site import (
     aircraft,
     bench,
@@ -37,9 +38,14 @@ from archive.site.page import Page, Site
 from archive.site.visitors.pages import visitor_pages
 
 
-def pages(view: View, pictures: Mapping[str, PictureSet]) -> Iterator[Page]:
-    """All pages of the workshop's site. `pictures` are by photograph id."""
-    top = Context(view, pictures, site_of(view))
+def pages(
+    view: View,
+    pictures: Mapping[str, PictureSet],
+    overlays: Mapping[tuple[str, str], Overlay] = MappingProxyType({}),
+) -> Iterator[Page]:
+    """All pages of the workshop's site. `pictures` are by photograph id, `overlays`
+    by pair of REFs."""
+    top = Context(view, pictures, site_of(view), overlays=overlays)
     deep = top.deep()
     shows = shown_on(view)
     yield from home.pages(top)
@@ -62,11 +68,15 @@ def pages(view: View, pictures: Mapping[str, PictureSet]) -> Iterator[Page]:
         yield from kind.pages(deep)
 
 
-def site_pages(view: View, pictures: Mapping[str, PictureSet]) -> Iterator[Page]:
+def site_pages(
+    view: View,
+    pictures: Mapping[str, PictureSet],
+    overlays: Mapping[tuple[str, str], Overlay] = MappingProxyType({}),
+) -> Iterator[Page]:
     """The pages of the site of this audience: the visitors' edition for the public."""
     if view.audience == "public":
         return visitor_pages(view, pictures, site_of(view))
-    return pages(view, pictures)
+    return pages(view, pictures, overlays)
 
 
 def site_of(view: View) -> Site:

@@ -159,7 +159,7 @@ def _frame(context: Context, photo: Photo) -> Frame:
             Cell("Generation", words.plain(getattr(source, "generation", None))),
             Cell("Stated", words.dated(dates.stated) if dates else ""),
         ),
-        scripts=("photo",),
+        scripts=("photo", "beside"),
     )
 
 

@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from archive.core.likeness import ANOTHER, COPIES, OPEN, Related
+from archive.core.images import Overlay
+from archive.core.likeness import ANOTHER, COPIES, OPEN, Patch, Related
+from archive.records.photo import Photo
+from archive.site import words
+from archive.site.addresses import href
 from archive.site.context import Context
 from archive.site.page import Link, ReasonShown
 
@@ -13,6 +18,33 @@ ANSWERS = {
     OPEN: "One negative or two: this can't be told from these pictures",
     ANOTHER: "Same scene, another negative",
 }
+
+
+@dataclass(frozen=True, slots=True)
+class PatchShown:
+    """A place where the two differ: its number, its box in pixels of the overlay, and words."""
+
+    number: int
+    left: float
+    top: float
+    width: float
+    height: float
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
+class OverlayShown:
+    """The two pictures in one frame, and what differs: three pictures of one size."""
+
+    width: int
+    height: int
+    first: str
+    second: str
+    difference: str
+    first_title: str
+    second_title: str
+    how: str
+    patches: tuple[PatchShown, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +62,7 @@ class RelatedShown:
     asks: tuple[str, ...]
     ruled: str
     best: Link | None
+    overlay: OverlayShown | None
 
 
 def related(context: Context, ref: str) -> tuple[RelatedShown, ...]:
@@ -57,4 +90,64 @@ def _shown(context: Context, ref: str, pair: Related) -> RelatedShown:
         asks=tuple(filter(None, (pair.asks, pair.way_round))),
         ruled=ruled.get(pair.ruled, ""),
         best=context.link(pair.best) if pair.best else None,
+        overlay=_overlay(context, pair),
     )
+
+
+def _overlay(context: Context, pair: Related) -> OverlayShown | None:
+    made = context.overlays.get((pair.one, pair.other))
+    if made is None:
+        return None
+    found = pair.found
+    how = [
+        "turned over" if found.mirrored else "",
+        "its tones reversed" if found.negative else "",
+    ]
+    return OverlayShown(
+        width=made.first.width_px,
+        height=made.first.height_px,
+        first=href(context.root, made.first.path),
+        second=href(context.root, made.second.path),
+        difference=href(context.root, made.difference.path),
+        first_title=context.name(pair.one),
+        second_title=context.name(pair.other),
+        how=" and ".join(filter(None, how)),
+        patches=tuple(_patches(context, pair, made)),
+    )
+
+
+def _patches(context: Context, pair: Related, made: Overlay) -> Iterator[PatchShown]:
+    left, top, right, bottom = made.box
+    wide, high = made.first.width_px / (right - left), made.first.height_px / (bottom - top)
+    photo = context.library.photos.get(pair.one.partition("/")[2])
+    for number, patch in enumerate(pair.found.patches, 1):
+        says = (
+            f"it stands {patch.moved_px:.0f} pixels off in the other"
+            if patch.moved_px
+            else "the other shows something else, or nothing"
+        )
+        where = _region(photo, patch)
+        yield PatchShown(
+            number=number,
+            left=round((patch.left - left) * wide, 1),
+            top=round((patch.top - top) * high, 1),
+            width=round((patch.right - patch.left) * wide, 1),
+            height=round((patch.bottom - patch.top) * high, 1),
+            says=f"{where}: {says}" if where else says,
+        )
+
+
+def _region(photo: Photo | None, patch: Patch) -> str:
+    """The named regions of the first photograph that a patch lies on, in words."""
+    middle = ((patch.left + patch.right) / 2, (patch.top + patch.bottom) / 2)
+    found = []
+    for region in photo.regions if photo else ():
+        corners = region.outline or ()
+        if corners and _box_holds(corners, middle):
+            found.append(region.name or words.plain(region.id))
+    return ", ".join(found[:2])
+
+
+def _box_holds(corners: Sequence[tuple[float, float]], spot: tuple[float, float]) -> bool:
+    across, down = [x for x, _ in corners], [y for _, y in corners]
+    return min(across) <= spot[0] <= max(across) and min(down) <= spot[1] <= max(down)

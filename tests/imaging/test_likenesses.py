@@ -11,6 +11,7 @@ from PIL import Image
 
 from archive.core.likeness import ANOTHER, COPIES, OPEN
 from archive.imaging.catalogue import facts_of
+from archive.imaging.fitting import affine
 from archive.imaging.likenesses import likenesses_among, related_to
 
 
@@ -171,3 +172,10 @@ def test_new_pictures_are_told_what_they_are_related_to(roll, tmp_path):
     assert crop.path == paths["crop"] and crop.likeness.answer == COPIES
     assert [one.path for one in others] == [paths["next"]]
     assert {one.path for one in found[paths["crop"]][:2]} == {again, paths["plate"]}
+
+
+def test_points_on_one_spot_are_no_map():
+    """Found on photographs of stars: all that matched lay on one spot."""
+    spot = np.full((5, 2), 7.0)
+    assert affine(spot, spot) is None
+    assert affine(np.array([[0.0, 0], [1, 1], [2, 2], [3, 3]]), np.zeros((4, 2))) is None

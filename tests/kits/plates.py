@@ -129,7 +129,10 @@ def _blurred(values: Any, sigma: float) -> Any:
 
 
 def rescanned(tones: Tones, chance: Chance) -> Tones:
-    """The same print on a scanner once more: a little softer, with the scanner's noise."""
+    """The same print on a scanner once more: at another place of it, a little softer, with the
+    scanner's noise."""
+    left, top = (int(cut) for cut in chance.integers(4, 24, 2))
+    tones = tones[top:, left:]
     soft = Image.fromarray(tones).filter(ImageFilter.GaussianBlur(chance.uniform(0.3, 0.6)))
     noisy = np.asarray(soft) + chance.normal(0, 1.2, tones.shape)
     return np.clip(noisy, 0, 255).astype(np.uint8)
