@@ -86,7 +86,7 @@ WITNESSING: Mapping[str, str] = MappingProxyType(
         "or a second exposure from the same stand. They count once, and share nothing else, until "
         "a person rules.",
         "W8": "Two pictures show one scene, and the camera or a thing in it has moved: two "
-        "negatives of one occasion, taken as one sitting unless the records name two.",
+        "negatives, taken to be of one sitting unless the records name two.",
     }
 )
 """What counts as one witness. Lying in one album joins nothing, and a picture in which nothing is

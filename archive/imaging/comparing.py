@@ -20,6 +20,7 @@ from archive.imaging.raster import Grey, grey_of
 
 _LEAST_BLOCKS = 12
 _MOST_PATCHES = 12
+_PLAIN = 5.0  # grey levels of detail
 _HALF_THERE = 0.3
 _MOSTLY = 0.4
 ONE_SCAN = 0.9
@@ -149,9 +150,9 @@ def _seen(view: Any, points: Any) -> Any:
 
 
 def _patches(laid: Laid) -> list[Mapping[str, float]]:
-    """Boxes around neighbouring blocks that don't agree, the largest first, in pixels of the first
-    file."""
-    differ = ~laid.agree
+    """Boxes around neighbouring blocks that don't agree, in pixels of the first file: first where
+    most differs, by size and strength. What is faint is no more than grain."""
+    differ = ~laid.agree & (laid.contrast >= _PLAIN)
     columns = np.round((laid.places[:, 0] - laid.places[:, 0].min()) / STRIDE).astype(int)
     rows = np.round((laid.places[:, 1] - laid.places[:, 1].min()) / STRIDE).astype(int)
     sheet = np.zeros((rows.max() + 1, columns.max() + 1), np.uint8)
@@ -166,7 +167,8 @@ def _patches(laid: Laid) -> list[Mapping[str, float]]:
         far = float(np.median(np.hypot(*laid.off[mine][there].T))) if there.mean() >= 0.5 else 0.0
         low, high = places.min(0) - half, places.max(0) + half
         box = [float(number) * laid.per_px for number in (*low, *high, far)]
-        found.append((int(mine.sum()), box))
+        unlike = float(((1 - laid.best[mine]) * laid.contrast[mine]).sum())
+        found.append((unlike, box))
     found.sort(key=lambda item: (-item[0], item[1]))
     names = ("left", "top", "right", "bottom", "moved_px")
     return [dict(zip(names, box, strict=True)) for _, box in found[:_MOST_PATCHES]]

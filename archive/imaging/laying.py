@@ -26,9 +26,9 @@ class Laid:
     """Blocks of the overlap, in pixels of the comparison, `per_px` pixels of the first file each.
 
     `places` (n, 2) are their middles; `off` (n, 2) where the best likeness lies from there; `best`
-    and `here` the likeness (-1 to 1) at the best place and at the block's own; `fine` how likely
-    each block lies on the other, 1 for agreement, 0 else. `warp` (2, 3) takes pixels of the second
-    file to pixels of the first, refined.
+    and `here` the likeness (-1 to 1) at the best place and at the block's own; `contrast` the
+    stronger of their details, in grey levels. `warp` (2, 3) takes pixels of the second file to
+    pixels of the first, refined.
     """
 
     warp: Any
@@ -37,6 +37,7 @@ class Laid:
     off: Any
     best: Any
     here: Any
+    contrast: Any
     size: tuple[int, int]
 
     @property
@@ -165,7 +166,7 @@ def _compare(
     if negative:
         laid = -laid
     mask = overlap(areas, warp, per_px, size)
-    places, off, best, here = [], [], [], []
+    places, off, best, here, contrast = [], [], [], [], []
     inner = cv2.integral(mask)
     for top in range(reach, size[1] - BLOCK - reach + 1, STRIDE):
         for left in range(reach, size[0] - BLOCK - reach + 1, STRIDE):
@@ -173,7 +174,8 @@ def _compare(
                 continue
             block = laid[top : top + BLOCK, left : left + BLOCK]
             under = ground[top : top + BLOCK, left : left + BLOCK]
-            if max(float(block.std()), float(under.std())) < _TEXTURED:
+            strength = max(float(block.std()), float(under.std()))
+            if strength < _TEXTURED:
                 continue
             around = ground[top - reach : top + BLOCK + reach, left - reach : left + BLOCK + reach]
             surface = cv2.matchTemplate(around, block, cv2.TM_CCOEFF_NORMED)
@@ -184,9 +186,19 @@ def _compare(
             off.append((peak[0] - reach, peak[1] - reach))
             best.append(float(surface[row, column]))
             here.append(float(surface[reach, reach]))
+            contrast.append(strength)
     if not places:
         return None
-    return Laid(warp, per_px, np.array(places), np.array(off), np.array(best), np.array(here), size)
+    return Laid(
+        warp,
+        per_px,
+        np.array(places),
+        np.array(off),
+        np.array(best),
+        np.array(here),
+        np.array(contrast),
+        size,
+    )
 
 
 _SAME = np.array([[1.0, 0.0, 0.0], [0.0, 1.0, 0.0]])

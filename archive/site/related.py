@@ -112,7 +112,8 @@ def _overlay(context: Context, pair: Related) -> OverlayShown | None:
         first_title=context.name(pair.one),
         second_title=context.name(pair.other),
         how=" and ".join(filter(None, how)),
-        patches=tuple(_patches(context, pair, made)),
+        # Where a thing or the camera moved, everything differs: no place stands out.
+        patches=() if found.answer == ANOTHER else tuple(_patches(context, pair, made)),
     )
 
 
@@ -122,7 +123,7 @@ def _patches(context: Context, pair: Related, made: Overlay) -> Iterator[PatchSh
     photo = context.library.photos.get(pair.one.partition("/")[2])
     for number, patch in enumerate(pair.found.patches, 1):
         says = (
-            f"it stands {patch.moved_px:.0f} pixels off in the other"
+            f"what is like it stands {patch.moved_px:.0f} pixels off in the other"
             if patch.moved_px
             else "the other shows something else, or nothing"
         )
@@ -139,15 +140,19 @@ def _patches(context: Context, pair: Related, made: Overlay) -> Iterator[PatchSh
 
 def _region(photo: Photo | None, patch: Patch) -> str:
     """The named regions of the first photograph that a patch lies on, in words."""
-    middle = ((patch.left + patch.right) / 2, (patch.top + patch.bottom) / 2)
-    found = []
-    for region in photo.regions if photo else ():
-        corners = region.outline or ()
-        if corners and _box_holds(corners, middle):
-            found.append(region.name or words.plain(region.id))
+    found = [
+        region.name or words.plain(region.id)
+        for region in (photo.regions if photo else ())
+        if region.outline and _meet(region.outline, patch)
+    ]
     return ", ".join(found[:2])
 
 
-def _box_holds(corners: Sequence[tuple[float, float]], spot: tuple[float, float]) -> bool:
+def _meet(corners: Sequence[tuple[float, float]], patch: Patch) -> bool:
+    """Whether a fifth of the smaller of the two lies within the other, as boxes."""
     across, down = [x for x, _ in corners], [y for _, y in corners]
-    return min(across) <= spot[0] <= max(across) and min(down) <= spot[1] <= max(down)
+    wide = min(max(across), patch.right) - max(min(across), patch.left)
+    high = min(max(down), patch.bottom) - max(min(down), patch.top)
+    mine = (patch.right - patch.left) * (patch.bottom - patch.top)
+    theirs = (max(across) - min(across)) * (max(down) - min(down))
+    return wide > 0 and high > 0 and 5 * wide * high >= min(mine, theirs)
