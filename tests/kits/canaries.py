@@ -224,6 +224,8 @@ def write(folder: Path, words: Words, hidden: str = "", spoil: random.Random | N
         fields |= {"title": words.new(f"{kind} title")}
         if kind == "photos":
             fields["source"] = f"sources/{hidden}"
+        if kind == "cards":  # a card is as sealed as its part
+            fields["part"] = f"parts/{hidden}"
         if kind == "sources":  # granted for panels, by the first of all words; not for the web
             fields["rights"]["basis"] = "permission"
         body = json.dumps(fields, ensure_ascii=False)
