@@ -28,7 +28,8 @@ def test_examples_of_the_module_hold() -> None:
         ("people/hanne-brekk", "people.html#hanne-brekk"),
         ("configurations/survey-1932", "aircraft.html#configuration-survey-1932"),
         ("sisters/qk-43", "aircraft.html#sister-qk-43"),
-        ("cards/031", ""),
+        ("cards/0031", "cards/0031.html"),
+            ("states/first", ""),
     ],
 )
 def test_a_ref_has_its_address(ref: str, wanted: str) -> None:
