@@ -19,6 +19,7 @@ from archive.cli.exits import (
     content_folder,
     epilog,
     private_cache,
+    say_no_more,
     stop,
     told,
 )
@@ -84,16 +85,18 @@ def clear(part: str, step: str, treatment: str | None, content: Path | None, as_
             "caution": CAUTION,
             "problems": [problem.as_json() for problem in problems],
         }
-        click.echo(json.dumps(plain, ensure_ascii=False, indent=2))
+        lines = [json.dumps(plain, ensure_ascii=False, indent=2)]
     else:
-        click.echo(f"{asks}: {finding.verdict}")
+        lines = [f"{asks}: {finding.verdict}"]
         for number, reason in enumerate(finding.reasons, 1):
-            click.echo(f"  {number}. [{reason.rule}] {reason.says}")
-            for record in reason.rests_on:
-                click.echo(f"       {record}")
-        for one in cautions:
-            click.echo(f"Take care. {one.name}: {one.says}")
-        for problem in problems:
-            click.echo(str(problem))
-        click.echo(CAUTION)
+            lines.append(f"  {number}. [{reason.rule}] {reason.says}")
+            lines += [f"       {record}" for record in reason.rests_on]
+        lines += [f"Take care. {one.name}: {one.says}" for one in cautions]
+        lines += [str(problem) for problem in problems]
+        lines.append(CAUTION)
+    # A reader who goes away early turns no hold into a go.
+    try:
+        click.echo("\n".join(lines))
+    except BrokenPipeError:
+        say_no_more()
     sys.exit(FINE if finding.verdict == CLEARED else NOT_CLEARED)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
@@ -46,6 +47,12 @@ def stop(code: int, says: str, hint: str = "") -> NoReturn:
     if hint:
         click.echo(f"    {hint}", err=True)
     sys.exit(code)
+
+
+def say_no_more() -> None:
+    """The reader went away (`clear … | head -1`): what is left to print goes nowhere."""
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, sys.stdout.fileno())
 
 
 @contextmanager

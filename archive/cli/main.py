@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import os
 import sys
-from typing import Any, NoReturn
+from typing import Any
 
 import click
 
@@ -22,6 +21,7 @@ from archive.cli.exits import (
     UNREADABLE,
     WRONG_USE,
     epilog,
+    say_no_more,
     stop,
 )
 from archive.cli.export import export
@@ -55,14 +55,8 @@ class Commands(click.Group):
                 stop(STOPPED, "Stopped; what was written until now is still there.")
             stop(STOPPED, "Stopped; nothing was changed.")
         except BrokenPipeError:
-            _no_more_output()
-
-
-def _no_more_output() -> NoReturn:
-    """The reader went away (`find … | head -1`): what is left to print goes nowhere."""
-    nowhere = os.open(os.devnull, os.O_WRONLY)
-    os.dup2(nowhere, sys.stdout.fileno())
-    sys.exit(FINE)
+            say_no_more()
+            sys.exit(FINE)
 
 
 @click.group(

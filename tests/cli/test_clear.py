@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import json
+import os
+import subprocess
+import sys
 
 import pytest
 from click.testing import CliRunner
@@ -88,3 +91,14 @@ def test_why_of_a_treatment_is_the_same_finding(content, tmp_path):
     runner = CliRunner(env={"WITNESSMARK_CACHE": str(tmp_path / "cache")})
     out = runner.invoke(main, ["why", "parts/cowl#straighten", "--in", str(folder)]).stdout
     assert out.startswith("parts/cowl#straighten, original: hold")
+
+
+def test_a_reader_who_goes_away_turns_no_hold_into_a_go(content, tmp_path):
+    folder = content(BASE + part(SHAPE))
+    ends, writes = os.pipe()
+    os.close(ends)
+    asked = [sys.executable, "-m", "archive", "clear", "chine", "--step", "cut", "--in", folder]
+    env = os.environ | {"WITNESSMARK_CACHE": str(tmp_path / "cache")}
+    ran = subprocess.run(asked, stdout=writes, stderr=subprocess.PIPE, env=env, text=True)
+    os.close(writes)
+    assert (ran.returncode, ran.stderr) == (5, "")

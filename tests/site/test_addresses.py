@@ -29,7 +29,7 @@ def test_examples_of_the_module_hold() -> None:
         ("configurations/survey-1932", "aircraft.html#configuration-survey-1932"),
         ("sisters/qk-43", "aircraft.html#sister-qk-43"),
         ("cards/0031", "cards/0031.html"),
-            ("states/first", ""),
+        ("states/first", ""),
     ],
 )
 def test_a_ref_has_its_address(ref: str, wanted: str) -> None:
