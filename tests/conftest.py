@@ -106,6 +106,12 @@ def demo_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="session")
+def demo_cache(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """One cache for all that weigh the demo: its pictures are compared once in a run."""
+    return tmp_path_factory.mktemp("demo-cache")
+
+
+@pytest.fixture(scope="session")
 def chromium() -> Iterator[object]:
     """Debian's Chromium, driven by Playwright; a test that needs it fails where it is missing."""
     from playwright.sync_api import sync_playwright
