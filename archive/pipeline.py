@@ -22,7 +22,7 @@ from archive.imaging.refusals import ImageRefused
 from archive.read.load import load
 from archive.read.publications import read_publications
 from archive.read.states import read_states
-from archive.reasoning.alike import questions
+from archive.reasoning.alike import belonging, questions
 from archive.reasoning.chronology import chronology
 from archive.reasoning.foresee import foresee as foresee_library
 from archive.reasoning.ground import Given
@@ -100,6 +100,10 @@ def weigh(
         cache,
         most=compare,
         progress=progress,
+        together=[
+            [loaded.pictures[id_] for id_ in ids if id_ in images]
+            for ids in belonging(loaded.library)
+        ],
     )
     drawn = check_pictures(loaded.library, images)
     states = read_states(folder)

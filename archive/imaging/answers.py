@@ -35,6 +35,8 @@ class Answers:
     def __init__(self, folder: Path | None) -> None:
         self._file = folder / made_by() / "answers.json" if folder else None
         self.seen: set[str] = set()
+        self.beside: set[tuple[str, str]] = set()
+        """Pairs that were compared because they lie together, whatever their codes say."""
         self.found: dict[tuple[str, str], Likeness] = {}
         self._recall()
 
@@ -43,7 +45,8 @@ class Answers:
         if self._file is None:
             return
         found = [asdict(likeness) for _, likeness in sorted(self.found.items())]
-        body = json.dumps({"seen": sorted(self.seen), "found": found}).encode()
+        kept = {"seen": sorted(self.seen), "beside": sorted(self.beside), "found": found}
+        body = json.dumps(kept).encode()
         with suppress(CannotWrite, OSError):
             self._file.parent.mkdir(parents=True, exist_ok=True)
             write_file(self._file, hashlib.sha256(body).digest() + body, private=True)
@@ -51,6 +54,7 @@ class Answers:
     def forget_but(self, sums: Iterable[str]) -> None:
         """Forgets all other pictures, and the answers about them."""
         self.seen &= set(sums)
+        self.beside = {pair for pair in self.beside if set(pair) <= self.seen}
         self.found = {pair: one for pair, one in self.found.items() if set(pair) <= self.seen}
 
     def among(self, sums: Iterable[str]) -> tuple[Likeness, ...]:
@@ -72,6 +76,7 @@ class Answers:
             kept = json.loads(whole[32:])
             found = [_likeness(fields) for fields in kept["found"]]
             self.found = {(one.one, one.other): one for one in found}
+            self.beside = {(one, other) for one, other in kept["beside"]}
             self.seen = set(kept["seen"])
 
 

@@ -10,9 +10,12 @@ from typing import Any
 from archive.core.images import ImageFacts
 from archive.core.likeness import Likeness
 from archive.imaging.answers import likeness_of
+from archive.imaging.codes import NO_CODES, Codes, codes_of
 from archive.imaging.fitting import Fit, Sight, fit
 from archive.imaging.limits import Limits
+from archive.imaging.pack import Pack
 from archive.imaging.refusals import ImageRefused
+from archive.imaging.shelf import Shelf
 from archive.imaging.sights import Sights, sight_of
 from archive.imaging.worker import ImageReaders, Job
 
@@ -24,20 +27,48 @@ class Bench:
         self,
         readers: ImageReaders,
         sights: Sights,
+        pack: Pack,
         path_of: Mapping[str, Path],
         facts_of: Mapping[str, ImageFacts],
     ) -> None:
-        self._readers, self._sights = readers, sights
+        self._readers, self._sights, self._pack = readers, sights, pack
+        self._shelf = Shelf()
         self._path_of, self._facts_of = path_of, facts_of
 
-    def compare(self, new: Sequence[str], old: Sequence[str]) -> Iterator[Likeness]:
-        """The answers about each of `new` with each of `old`, and with each other."""
-        self._look([*new, *old])
-        pairs = [
-            (min(one, other), max(one, other))
-            for index, one in enumerate(new)
-            for other in (*old, *new[:index])
-        ]
+    def compare(
+        self, new: Sequence[str], besides: Iterable[tuple[str, str]] = ()
+    ) -> Iterator[Likeness]:
+        """The answers about each of `new` with whatever held before or new may be related to it,
+        and about the pairs `besides`; what is new is held from now on."""
+        self._look(new)
+        pairs = dict.fromkeys((min(pair), max(pair)) for pair in besides)
+        for sha256 in new:
+            codes = self._code(sha256)
+            for other in self._shelf.like(codes):
+                pairs[min(sha256, other), max(sha256, other)] = None
+            self._shelf.add(sha256, codes)
+        yield from self._answered(list(pairs))
+
+    def hold(self, sums: Iterable[str]) -> None:
+        """Puts pictures that were compared with each other on the shelf."""
+        wanted = set(sums)
+        for sha256, codes in self._pack.read():
+            if sha256 in wanted:
+                wanted.discard(sha256)
+                self._shelf.add(sha256, codes)
+        self._look(sorted(wanted))
+        for sha256 in sorted(wanted):
+            self._shelf.add(sha256, self._code(sha256))
+
+    def _code(self, sha256: str) -> Codes:
+        """The codes of a picture, kept for the next time; none where it could not be opened."""
+        sight = self._sights.get(sha256)
+        codes = codes_of(sight) if sight and len(sight.points) else NO_CODES
+        self._pack.append(sha256, codes)
+        return codes
+
+    def _answered(self, pairs: Sequence[tuple[str, str]]) -> Iterator[Likeness]:
+        self._look(dict.fromkeys(sha256 for pair in pairs for sha256 in pair))
         fits = self._fitted(pairs)
         jobs = [self._job(one, other, found) for (one, other), found in fits.items()]
         places = list(fits)

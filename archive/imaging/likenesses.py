@@ -3,8 +3,9 @@ held, remembered between runs."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass
+from itertools import combinations
 from pathlib import Path
 
 from archive.core.images import ImageFacts
@@ -14,6 +15,8 @@ from archive.imaging.answers import Answers
 FOLDER = "likenesses"
 AT_ONCE = 40
 """New pictures taken together; what they gave is kept before the next are begun."""
+MOST_TOGETHER = 60
+"""Pictures of one source, sitting or event of which every pair is compared."""
 
 Pictures = Mapping[Path, ImageFacts]
 Progress = Callable[[int, int], None]
@@ -35,9 +38,12 @@ def likenesses_among(
     most: int | None = None,
     progress: Progress | None = None,
     workers: int = 2,
+    together: Iterable[Collection[Path]] = (),
 ) -> Compared:
     """Compares every picture with every other, as far as that was not done before.
 
+    Among all of them it is looked up by short codes which may be related; pictures that lie
+    `together` (of one source, sitting or event) are laid on each other in any case.
     `cache` is the folder in the user's cache, safe to delete. `most` is how many new pictures may
     be taken now (None: all); the others wait for the next time. `progress` is told how many are
     done, of how many.
@@ -48,23 +54,30 @@ def likenesses_among(
     size_of = {facts.sha256: facts for facts in pictures.values()}
     new = sorted(set(path_of) - answers.seen)
     taken = new if most is None else new[:most]
-    if taken:
+    waiting = set(new[len(taken) :])
+    beside = _pairs(together, pictures, waiting) - answers.beside
+    if taken or beside:
         # The arrays are loaded by those alone who have something to compare.
         from archive.imaging.bench import Bench
+        from archive.imaging.pack import Pack
         from archive.imaging.sights import Sights
         from archive.imaging.worker import ImageReaders
 
         answers.forget_but(path_of)  # what is gone now is not compared with what is new
         with ImageReaders(workers) as readers:
-            bench = Bench(readers, Sights(folder), path_of, size_of)
-            old = sorted(answers.seen)
-            for start in range(0, len(taken), AT_ONCE):
+            bench = Bench(readers, Sights(folder), Pack(folder), path_of, size_of)
+            if taken:
+                bench.hold(sorted(answers.seen))
+            for start in range(0, max(1, len(taken)), AT_ONCE):
                 chunk = taken[start : start + AT_ONCE]
-                for one in bench.compare(chunk, old):
+                known = answers.seen.union(chunk)
+                now = {pair for pair in beside if known.issuperset(pair)}
+                for one in bench.compare(chunk, now):
                     answers.found[one.one, one.other] = one
                 answers.seen.update(chunk)
+                answers.beside |= now
+                beside -= now
                 answers.save()
-                old += chunk
                 if progress:
                     progress(min(start + AT_ONCE, len(taken)), len(taken))
     related = tuple(one for one in answers.among(path_of) if one.related)
@@ -117,3 +130,18 @@ def _order(held: Held) -> tuple[int, int, str]:
     if held.likeness is None:
         return (0, 0, str(held.path))
     return (1 + ANSWERS.index(held.likeness.answer), -held.likeness.matches, str(held.path))
+
+
+def _pairs(
+    together: Iterable[Collection[Path]], pictures: Pictures, waiting: Collection[str]
+) -> set[tuple[str, str]]:
+    """The pairs, by checksum, of pictures that lie together and needn't wait.
+
+    Of many (an album as one source) only what is looked up is compared.
+    """
+    found: set[tuple[str, str]] = set()
+    for paths in together:
+        sums = sorted({pictures[path].sha256 for path in paths if path in pictures})
+        if len(sums) <= MOST_TOGETHER:
+            found.update(combinations((one for one in sums if one not in waiting), 2))
+    return found

@@ -9,7 +9,12 @@ from types import MappingProxyType
 from archive.core.findings import Finding, Reason
 from archive.core.likeness import COPIES, OPEN, Likeness, Related
 from archive.core.problems import Problem, Where
-from archive.reasoning.independence import generation_rank, group_of, witness_groups
+from archive.reasoning.independence import (
+    ancestry,
+    generation_rank,
+    group_of,
+    witness_groups,
+)
 from archive.records.library import Library
 from archive.records.photo import Photo, SameNegative
 from archive.records.source import GENERATIONS
@@ -44,6 +49,25 @@ def related(
     return tuple(
         replace(pair, asks="") if whose[pair.one] == whose[pair.other] else pair for pair in found
     )
+
+
+def belonging(library: Library) -> list[tuple[str, ...]]:
+    """Ids of photographs that the records put together: of one source or what it was made from, of
+    one sitting, or showing one event. Their pictures are compared whatever they look like."""
+    found: dict[str, list[str]] = {}
+    for photo in library.photos.values():
+        words = {ref for ref in ancestry(library, photo.ref) if ref.startswith("sources/")}
+        words |= {
+            f"sitting {source.sitting}"
+            for ref in words
+            if (source := library.sources.get(ref.partition("/")[2])) and source.sitting
+        }
+        words |= {
+            one.feature or "" for one in photo.shows if (one.feature or "").startswith("events/")
+        }
+        for word in sorted(filter(None, words)):
+            found.setdefault(word, []).append(photo.id)
+    return sorted({tuple(ids) for ids in found.values() if len(ids) > 1})
 
 
 def questions(library: Library, pairs: Iterable[Related]) -> Iterator[Problem]:

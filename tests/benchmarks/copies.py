@@ -18,6 +18,7 @@ import itertools
 import json
 import os
 import re
+import resource
 import sys
 import time
 from concurrent.futures import ProcessPoolExecutor
@@ -32,14 +33,17 @@ import plates  # noqa: E402
 from PIL import Image  # noqa: E402
 
 from archive.core.likeness import ANOTHER, COPIES, NONE, OPEN  # noqa: E402
+from archive.imaging.codes import Codes, codes_of  # noqa: E402
 from archive.imaging.comparing import judged  # noqa: E402
 from archive.imaging.fitting import Sight, fit  # noqa: E402
 from archive.imaging.mount import picture_area  # noqa: E402
 from archive.imaging.raster import Grey  # noqa: E402
+from archive.imaging.shelf import Shelf  # noqa: E402
 from archive.imaging.sight import points_of  # noqa: E402
 
 ANSWERS = (COPIES, OPEN, ANOTHER, NONE)
 LONG = 1200
+PARTS = ("words", "signs", "turns", "scales")
 MANUAL = HERE.parents[1] / "archive" / "manual" / "copies.md"
 
 
@@ -145,6 +149,11 @@ def look(name: str) -> Sight:
     return seen(source(name))[1]
 
 
+def look_at(tones: Any) -> Sight:
+    """The points of tones."""
+    return seen(tones)[1]
+
+
 def strangers(job: tuple[list[str], int, int]) -> list[tuple[str, str, int]]:
     """Unrelated pairs (one of every `of`, from `start`) whose points fit."""
     names, start, of = job
@@ -166,6 +175,40 @@ def _sights(names: tuple[str, ...]) -> list[Sight]:
     if names not in _kept:
         _kept[names] = [look(name) for name in names]
     return _kept[names]
+
+
+def many(names: list[str], count: int = 10_000) -> str:
+    """One new picture among so many, whose codes are mixed from those of real ones."""
+    chance = np.random.default_rng(5)
+    sights = {name: look(name) for name in names}
+    real = [codes_of(one) for one in sights.values()]
+    pool = [np.concatenate([getattr(one, part) for one in real]) for part in PARTS]
+    shelf = Shelf()
+    for number in range(count - len(real)):
+        some = chance.choice(len(pool[0]), 760, replace=False)
+        shelf.add(f"mixed {number}", Codes(*(column[some] for column in pool)))
+    for name, codes in zip(sights, real, strict=True):
+        shelf.add(name, codes)
+    plate = source(names[0])
+    started = time.perf_counter()
+    new = look_at(plates.printed(plate, "crop 40 %", 9))
+    looked = time.perf_counter()
+    codes = codes_of(new)
+    shelf.like(codes)  # the shelf is packed once
+    packed = time.perf_counter()
+    found = shelf.like(codes_of(new))
+    asked = time.perf_counter()
+    for name in list(found)[:20]:
+        if name in sights:
+            fit(sights[name], new)
+    fitted = time.perf_counter()
+    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+    return (
+        f"One picture among {count}: {looked - started:.2f} s to look, {asked - packed:.2f} s to "
+        f"look it up, {len(found)} to be laid on it ({fitted - asked:.2f} s for those of 20 that "
+        f"are real); its own negative {'found' if names[0] in found else 'missed'}; "
+        f"memory at most {peak:.0f} MiB."
+    )
 
 
 class Work:
@@ -269,6 +312,8 @@ def tables(work: Work, args: argparse.Namespace) -> str:
     lines += ["", f"{says}: {joined}."]
     for one in told:
         print("fitted:", *one, file=sys.stderr)
+    if args.many:
+        lines += ["", many((names + scenes)[:: max(1, len(names + scenes) // 40)])]
     return "\n".join(lines)
 
 
@@ -281,6 +326,7 @@ def main() -> None:
     ask.add_argument("--stations", type=int, default=48)
     ask.add_argument("--processes", type=int, default=os.cpu_count() or 1)
     ask.add_argument("--work", type=Path, default=Path("copies-figures"))
+    ask.add_argument("--many", action="store_true", help="among 10,000 pictures, too")
     ask.add_argument("--write", action="store_true")
     args = ask.parse_args()
     made = tables(Work(args.work, args.processes), args)

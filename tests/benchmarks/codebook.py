@@ -1,0 +1,85 @@
+"""Trains the words that pictures are looked up by, and writes them beside the program.
+
+    python tests/benchmarks/codebook.py PICTURES…
+
+Every second of the picture files under the folders given, of the demo and of made-up scenes is
+learnt from. Run it again only with a new version of `archive.imaging.answers`: other words are
+other candidates.
+"""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+HERE = Path(__file__).parent
+sys.path[:0] = [str(HERE.parents[1]), str(HERE.parent / "kits")]
+
+import numpy as np  # noqa: E402
+from copies import look, packages  # noqa: E402
+
+from archive.imaging.codes import DATA, HALF, SIGNS, WORDS  # noqa: E402
+from archive.imaging.fitting import ORDERS, WAYS  # noqa: E402
+
+ROUNDS = 18
+
+
+def components(marks: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Components (128, 64), each of one sign in every way, and those signs (4, 64)."""
+    swaps = {way: np.eye(128)[ORDERS[way]] for way in WAYS}
+    found = []
+    cover = np.cov(marks.T)
+    cover = sum(swap @ cover @ swap.T for swap in swaps.values()) / 4
+    for first in (1, -1):
+        for second in (1, -1):
+            keep = (np.eye(128) + first * swaps[True, False]) @ (
+                np.eye(128) + second * swaps[False, True]
+            )
+            values, vectors = np.linalg.eigh(keep @ cover @ keep.T / 16)
+            rank = round(float(np.trace(keep)) / 4)
+            for index in range(1, rank + 1):
+                signs = (1, first, second, first * second)
+                found.append((float(values[-index]), vectors[:, -index], signs))
+    found.sort(key=lambda item: -item[0])
+    best = found[:SIGNS]
+    return np.stack([v for _, v, _ in best], 1), np.array([s for _, _, s in best]).T
+
+
+def words(values: np.ndarray, signs: np.ndarray, chance: np.random.Generator) -> np.ndarray:
+    """Middles (128, 16) which, in all four ways, lie nearest to the values."""
+    base = values[chance.choice(len(values), WORDS // 4, replace=False)]
+    for _ in range(ROUNDS):
+        every = (base[:, None] * signs[None]).reshape(WORDS, HALF)
+        nearest = ((every**2).sum(1) - 2 * values @ every.T).argmin(1)
+        # Back into the first way, so that all four teach one word.
+        straight = values * signs[nearest % 4]
+        for word in range(WORDS // 4):
+            mine = straight[nearest // 4 == word]
+            base[word] = mine.mean(0) if len(mine) else values[chance.integers(len(values))]
+    return base
+
+
+def main() -> None:
+    """Learns and writes."""
+    demo = sorted((HERE.parents[1] / "content" / "photos").glob("*.jpg"))
+    names = [f"file:{name}" for name in packages([Path(word) for word in sys.argv[1:]])]
+    names += [f"file:{path}" for path in demo] + [f"scene:{n}" for n in range(2000, 2016)]
+    marks = np.concatenate([look(name).exact for name in names[::2]])
+    mean = np.mean([marks[:, order].mean(0) for order in ORDERS.values()], 0)
+    parts, signs = components(marks)
+    chance = np.random.default_rng(1)
+    flat = (marks - mean) @ parts
+    flat = flat[chance.choice(len(flat), min(len(flat), 60_000), replace=False)]
+    base = [words(flat[:, h : 2 * HALF : 2], signs[:, h : 2 * HALF : 2], chance) for h in (0, 1)]
+    np.savez_compressed(
+        DATA,
+        mean=mean.astype(np.float32),
+        components=parts.astype(np.float32),
+        signs=signs.astype(np.float32),
+        base=np.array(base, np.float32),
+    )
+    print(f"{len(marks)} points of {len(names[::2])} pictures; {DATA.stat().st_size} bytes")
+
+
+if __name__ == "__main__":
+    main()
