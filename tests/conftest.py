@@ -85,12 +85,6 @@ def compared_once(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
 
 
 @pytest.fixture(scope="session")
-def demo_cache(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """One cache for all that weigh the demo: its pictures are compared once in a run."""
-    return tmp_path_factory.mktemp("demo-cache")
-
-
-@pytest.fixture(scope="session")
 def demo_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The demo's site for the crew, as it is built; what day it is: 25 November 2026."""
     from click.testing import CliRunner
