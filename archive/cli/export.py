@@ -16,6 +16,7 @@ from archive.cli.audiences import view_for
 from archive.cli.exits import (
     CONTENT,
     FINE,
+    PROBLEMS,
     UNREADABLE,
     WRONG_USE,
     Day,
@@ -49,7 +50,7 @@ KINDS = {
 
 
 @click.command(
-    epilog=epilog(FINE, WRONG_USE, UNREADABLE),
+    epilog=epilog(FINE, PROBLEMS, WRONG_USE, UNREADABLE),
     help="""Write the record as KIND to PATH, which must not be there yet.
 
     \b
@@ -62,10 +63,11 @@ KINDS = {
 @click.option(
     "--for",
     "audience",
-    type=click.Choice(["record"]),
+    type=click.Choice(["record", "public"]),
     default="record",
     show_default=True,
-    help="Whom it is for: the record's own keepers get everything, sealed records too.",
+    help="Whom it is for: the record's own keepers get everything, sealed records too; the public "
+    "what may go on the web on the day.",
 )
 @click.option("--base", metavar="ADDRESS", help="The web address that the folder will stand at.")
 @click.option("--as-of", type=Day(), help="The day it is made for; today if left out.")
@@ -114,7 +116,7 @@ def _write(
         by = f"witnessmark {archive.__version__}"
         number = handover.write_bag(
             view,
-            files_in(folder),
+            _files(view, folder),
             out,
             names,
             _site(view, weighed, folder),
@@ -125,7 +127,7 @@ def _write(
     if kind == "ro-crate":
         handover.write_crate(
             view,
-            files_in(folder),
+            _files(view, folder),
             out,
             names,
             _site(view, weighed, folder),
@@ -154,6 +156,11 @@ def _write(
     data = makers[kind]()
     handover.write_one(out, data)
     return f"{len(data):,} bytes."
+
+
+def _files(view: View, folder: Path) -> dict[str, Path]:
+    """Every file of the content folder; none for the public, who may not have the records."""
+    return {} if view.audience == "public" else files_in(folder)
 
 
 def _site(view: View, weighed: Weighed, folder: Path) -> Callable[[Path], None]:

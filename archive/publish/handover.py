@@ -14,8 +14,8 @@ from archive.core.atomic import CannotWrite, flush_folder, write_file
 from archive.exchange import bag, cited, crate, iiif, linked
 from archive.exchange.registers import as_csv, as_workbook, registers
 from archive.pictures.make import make_pictures
-from archive.pictures.orders import PictureOrder
 from archive.publish.manifest import walk
+from archive.publish.ordering import picture_order
 from archive.publish.refusal import Refused
 
 READ_ME = """\
@@ -178,14 +178,7 @@ def write_iiif(view: View, files: Mapping[str, Path], out: Path, base: str, cach
     `files` are the picture files by photograph id, `cache` a folder for pictures made before.
     """
     orders = [
-        PictureOrder(
-            source=files[id_],
-            facts=facts,
-            name=id_,
-            tiles=True,
-            tile_px=iiif.TILE_PX,
-            overlap_px=0,
-        )
+        picture_order(view, id_, files[id_], facts, tiles=True, tile_px=iiif.TILE_PX, overlap_px=0)
         for id_, facts in view.images.items()
         if id_ in files
     ]

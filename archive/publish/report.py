@@ -10,7 +10,7 @@ from pathlib import Path
 from archive.audience.view import View
 from archive.exchange.typeset import typeset
 from archive.pictures.make import make_pictures
-from archive.publish.site import order
+from archive.publish.ordering import picture_order
 from archive.site.report.document import report
 
 PICTURE_PX = 960
@@ -23,7 +23,7 @@ def set_report(
     """The PDF. `pictures` are the picture files by photograph id, `files` the sha256 of each file
     of the record by its path, `cache` the program's private folder or None."""
     orders = [
-        replace(order(view, id_, pictures[id_], facts), widths=(PICTURE_PX,), tiles=False)
+        replace(picture_order(view, id_, pictures[id_], facts), widths=(PICTURE_PX,), tiles=False)
         for id_, facts in view.images.items()
         if id_ in pictures
     ]

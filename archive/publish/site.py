@@ -10,14 +10,14 @@ from pathlib import Path
 
 from archive.audience.view import View
 from archive.core.atomic import CannotWrite
-from archive.core.images import ImageFacts, Overlay, PictureSet
+from archive.core.images import Overlay, PictureSet
 from archive.core.problems import Problem, Where
 from archive.core.theme import WORKSHOP, theme_dir
 from archive.pictures.make import make_pictures
-from archive.pictures.orders import PictureOrder
 from archive.pictures.overlays import OverlayOrder, make_overlays
 from archive.publish.inputs import Fingerprint, program_hash
 from archive.publish.memory import PageMemory
+from archive.publish.ordering import picture_order
 from archive.publish.parallel import chunked, run
 from archive.publish.stage import Stage, Writer, Written
 from archive.search.shards import export
@@ -34,9 +34,6 @@ CHUNK = 50
 
 THEMES = {"public": "visitors"}
 """Audience → its theme, where that isn't the workshop's."""
-
-LONGEST_LINE = 1000
-"""Characters of one line of credit or source that go into a picture."""
 
 PICTURE_FOLDERS = ("pictures", "tiles")
 
@@ -142,33 +139,6 @@ def _where(picture: Path, folder: Path) -> Where:
     return Where(picture.relative_to(folder.resolve()).as_posix())
 
 
-def order(view: View, id_: str, file: Path, facts: ImageFacts) -> PictureOrder:
-    """What is made of a picture: for the public covered where it must be, with its credit."""
-    terms = view.terms.get(id_)
-    if terms is None:
-        return PictureOrder(source=file, facts=facts, name=id_)
-    said = {
-        "credit": terms.credit,
-        "rights": terms.credit,
-        "source": terms.source,
-        "statement": terms.statement,
-    }
-    return PictureOrder(
-        source=file,
-        facts=facts,
-        name=id_,
-        tiles=False,
-        regions_flat=terms.flat,
-        metadata={key: text for key, text in map(_carried, said.items()) if text},
-    )
-
-
-def _carried(said: tuple[str, str]) -> tuple[str, str]:
-    """A line that goes into a picture: printable, and no longer than anybody reads."""
-    key, text = said
-    return key, "".join(c for c in " ".join(text.split()) if c.isprintable())[:LONGEST_LINE]
-
-
 def _pictures(
     view: View,
     folder: Path,
@@ -177,8 +147,12 @@ def _pictures(
     cache: Path | None,
     progress: Progress,
 ) -> tuple[dict[str, PictureSet], list[Problem]]:
+    # The visitors' edition has no closer look, so no tiles.
+    more = {"tiles": False} if view.audience == "public" else {}
     orders = [
-        order(view, id_, files[id_], facts) for id_, facts in view.images.items() if id_ in files
+        picture_order(view, id_, files[id_], facts, **more)
+        for id_, facts in view.images.items()
+        if id_ in files
     ]
     done = 0
 

@@ -19,6 +19,7 @@ from archive.audience.crew import crew_view
 from archive.audience.public import public_problems, public_view
 from archive.audience.view import View
 from archive.pipeline import originality, weigh
+from archive.publish import handover
 from archive.publish.inputs import Fingerprint
 from archive.publish.site import publish
 from archive.site.pages import pages
@@ -134,6 +135,35 @@ def test_the_scanner_finds_the_words_that_the_crews_site_carries(tmp_path):
     found = found_in(tmp_path / "crew")
     assert len(carried) >= 150
     assert len(carried & set(found)) >= 0.99 * len(carried)
+
+
+def exported(folder: Path, out: Path) -> dict[str, bytes]:
+    """Every export that the public may have, of a folder."""
+    weighed = weigh(folder, compare=0)
+    view = public_view(weighed.library, weighed.findings, weighed.images, DAY, originality(weighed))
+    found = dict(handover.exports(view, "https://museum.example/"))
+    shutil.rmtree(out, ignore_errors=True)
+    handover.write_iiif(
+        view, weighed.pictures, out / "iiif", "https://museum.example/", out / "made"
+    )
+    return found | {f"iiif/{name}": data for name, data in tree(out / "iiif").items()}
+
+
+def test_no_secret_word_is_in_a_public_export_and_changing_them_changes_no_byte(made, tmp_path):
+    words, content, _, _ = made
+    before = exported(content, tmp_path / "out")
+    leaked = {
+        words.places[word]: name
+        for name, data in before.items()
+        for word in words_in(name.encode() + b"\n" + data)
+    }
+    assert leaked == {}
+    assert any(name.endswith("/0/0_0.jpg") or name.endswith(".jpg") for name in before)
+    for seed in (1, 2):
+        folder = spoilt(content, tmp_path / "content", seed)
+        shutil.copy(content / "photos" / "shown.jpg", folder / "photos" / "shown.jpg")
+        after = exported(folder, tmp_path / "out")
+        assert {name for name in before | after if before.get(name) != after.get(name)} == set()
 
 
 def spoilt(content: Path, place: Path, seed: int) -> Path:

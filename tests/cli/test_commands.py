@@ -55,7 +55,7 @@ def test_every_help_ends_with_the_exit_codes(run):
         told = re.sub(r"\s+", " ", out)
         assert "Exit codes: 0 fine;" in told and "130 stopped by Ctrl-C." in told
         assert ("1 problems in the content" in told) == (
-            name in ("add", "build", "check", "labels", "report")
+            name in ("add", "build", "check", "export", "labels", "report")
         )
         assert ("files altered" in told) == (name == "audit")
     for code, words in MEANINGS.items():
