@@ -246,6 +246,8 @@ def _measured_without(measured: Measured, sealed: frozenset[str]) -> Measured:
         finding=Finding(measured.finding.verdict, (Reason("M5", KEPT),)),
         errors=(),
         laid_over=(),
+        fitted=(),
+        structure=(),
     )
 
 

@@ -144,6 +144,20 @@ class LaidOver:
 
 
 @dataclass(frozen=True, slots=True)
+class Fitted:
+    """A pick on the photograph `photo` (REF), and where the solution sees its point, in pixels.
+
+    `known` is true of a surveyed point.
+    """
+
+    photo: str
+    point: str
+    picked_px: tuple[float, float]
+    seen_px: tuple[float, float]
+    known: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Measured:
     """What a measurement gives: a size with its error, or the reason why it gives none.
 
@@ -153,7 +167,9 @@ class Measured:
     `would_halve` says what would halve the error. `errors` are the independent sources, each with
     the signed effect (mm) of one standard deviation: what two measurements share is found by name.
     `chi2` and `dof` tell how well the picks fit. `simulated` is there only where it was asked for.
-    A mock-up gives no size either, and is not refused: `laid_over` has its points.
+    A mock-up gives no size either, and is not refused: `laid_over` has its points. `fitted` is how
+    each pick lies to the solution, and `structure` where that sees surveyed points that a survey
+    joins by lines: (REF of the photograph, name, pixel).
     """
 
     ref: str
@@ -172,6 +188,8 @@ class Measured:
     dof: int = 0
     simulated: Simulated | None = None
     laid_over: tuple[LaidOver, ...] = ()
+    fitted: tuple[Fitted, ...] = ()
+    structure: tuple[tuple[str, str, tuple[float, float]], ...] = ()
 
     def as_json(self) -> dict[str, object]:
         """The measurement as plain values, for `--json`."""

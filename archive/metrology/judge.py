@@ -13,7 +13,7 @@ from collections.abc import Callable, Sequence
 import numpy as np
 import numpy.typing as npt
 
-from archive.metrology.outcome import Estimate, NoEstimate
+from archive.metrology.outcome import Estimate, NoEstimate, Spot
 from archive.metrology.simulate import refit, spread
 from archive.metrology.solve import Array, Fit, Problem, effects, fit
 
@@ -155,5 +155,24 @@ def estimate(
             notes.append(f"Look again at {worst}.")
     simulated = spread(figure(refit(problem, found, draws, scaled))[0]) if draws else None
     return Estimate(
-        float(value), errors, found.chi2, found.dof, scaled, left, tuple(notes), simulated
+        float(value), errors, found.chi2, found.dof, scaled, left, tuple(notes), simulated,
+        fitted(problem, found),
+    )  # fmt: skip
+
+
+def fitted(problem: Problem, found: Fit) -> tuple[tuple[str, Spot, Spot], ...]:
+    """The label of each pick in pixels, where it was made, and where the solution sees it."""
+    seen = problem.observed + found.residuals * problem.sigma
+    rows = [
+        row
+        for row, label in enumerate(problem.labels)
+        if problem.picks[row] >= 0 and label.endswith(":u")
+    ]
+
+    def spot(values: Array, row: int) -> Spot:
+        return float(values[row]), float(values[row + 1])
+
+    return tuple(
+        (problem.labels[row].removesuffix(":u"), spot(problem.observed, row), spot(seen, row))
+        for row in rows
     )

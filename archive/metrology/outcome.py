@@ -9,6 +9,10 @@ Errors = tuple[tuple[str, float], ...]
 """(label, signed effect on the figure of one standard deviation of that source), each once."""
 
 
+Spot = tuple[float, float]
+"""A pixel: across and down."""
+
+
 @dataclass(frozen=True, slots=True)
 class Refit:
     """What drawing the observations anew gave: standard deviation and 95 % limits of the figure."""
@@ -28,6 +32,8 @@ class Estimate:
     `chi2` and `dof` say how well the observations fit; `scaled` is the factor by which the errors
     were widened because they didn't. `left_out` are labels of picks taken for blunders. `notes` are
     sentences on how the figure came about. `refit` is there where simulation was asked for.
+    `fitted` is, for each pick, its label, where it was made and where the solution sees it (px);
+    `structure` is where the solution sees known points: label of the picture, name, pixel.
     """
 
     value: float
@@ -38,6 +44,8 @@ class Estimate:
     left_out: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     refit: Refit | None = None
+    fitted: tuple[tuple[str, Spot, Spot], ...] = ()
+    structure: tuple[tuple[str, str, Spot], ...] = ()
 
     @property
     def u(self) -> float:

@@ -7,12 +7,12 @@ it is one network, so that the figure's error holds every doubt at once.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from archive.metrology.camera import LOG_F, SIZE, centre, matrix, ray, triangulated
+from archive.metrology.camera import LOG_F, SIZE, centre, matrix, project, ray, triangulated
 from archive.metrology.judge import Figure, chi2_tail, estimate, settle
 from archive.metrology.network import Network, Priors
 from archive.metrology.outcome import Estimate, NoEstimate, Outcome
@@ -89,6 +89,8 @@ class Scene:
     on_plane: dict[str, Plane] = field(default_factory=dict)
     pairs: tuple[tuple[str, str, Plane], ...] = ()
     lengths: tuple[Span, ...] = ()
+    structure: dict[str, Array] = field(default_factory=dict)
+    """Further points (3,) that are only to be seen where the cameras see them."""
 
 
 def length_in_space(scene: Scene, one: str, other: str, draws: int = 0) -> Outcome:
@@ -325,4 +327,15 @@ def finished(result: Estimate, scene: Scene, found: Fit, network: Network) -> Es
         factor = CROPPED_WIDER[min(len(scene.views), 2)]
         note = f"The lens axis may be far off the middle, so the error was widened {factor} times."
         result = result.widened(factor, note)
-    return result
+    return replace(result, structure=tuple(_structure(scene, found)))
+
+
+def _structure(scene: Scene, found: Fit) -> Iterator[tuple[str, str, tuple[float, float]]]:
+    """Where each view sees each point of the structure that lies before its camera."""
+    for i, view in enumerate(scene.views):
+        if scene.structure:
+            points = np.array(list(scene.structure.values()))
+            seen = project(found.x[i * SIZE : (i + 1) * SIZE], points)[0]
+            for name, (u, v) in zip(scene.structure, seen.tolist(), strict=True):
+                if np.isfinite(u):
+                    yield view.label, name, (u, v)

@@ -11,7 +11,16 @@ from archive.metrology import space
 from archive.metrology.network import Priors
 from archive.metrology.outcome import Outcome
 from archive.reasoning.known import lengths_of, stretch_of, surveys_of, taped
-from archive.reasoning.picked import Asked, Picture, Refused, ends, pixel, place_of, surveyed
+from archive.reasoning.picked import (
+    Asked,
+    Picture,
+    Refused,
+    ends,
+    pixel,
+    place_of,
+    readable,
+    surveyed,
+)
 
 UP = np.array([0.0, 1.0, 0.0])
 """The aircraft's plane of symmetry is y = 0: the axes say so."""
@@ -51,12 +60,24 @@ def in_network(
         )
         for known, length, errors, _, name in lengths_of(asked, pictures)
     )
-    scene = space.Scene(places, views, _planes(asked), _pairs(asked, own), spans)
+    scene = space.Scene(places, views, _planes(asked), _pairs(asked, own), spans, _structure(asked))
     find = space.camera_distance if asked.measurement.method == "camera" else space.length_in_space
     outcome = find(scene, one, other, draws)
     refs = (*(picture.photo.ref for picture in pictures), *surveys_of(points))
     named = tuple(known.known or "" for known in asked.measurement.references)
     return taped(outcome, points), (*refs, *named)
+
+
+def _structure(asked: Asked) -> dict[str, np.ndarray]:
+    """The points that the named surveys join by lines: seen, they show how well the whole fits."""
+    found = {}
+    for ref in dict.fromkeys(ref.partition("#")[0] for ref in asked.measurement.points):
+        survey = asked.library.surveys.get(ref.partition("/")[2])
+        joined = {name for line in survey.lines for name in line.through} if survey else set()
+        for point in survey.points if survey else ():
+            if point.id in joined and readable(point):
+                found[point.id] = np.array(place_of(point)[0])
+    return found
 
 
 def _planes(asked: Asked) -> dict[str, space.Plane]:

@@ -13,13 +13,14 @@ from typing import TYPE_CHECKING
 from archive.core.allowances import MOST_DOUBT, TERMS
 from archive.core.findings import Finding, Reason
 from archive.core.lengths import COVER
-from archive.core.verdicts import Measured, Simulated
-from archive.reasoning.picked import Asked, Refused
+from archive.core.verdicts import Fitted, Measured, Simulated
+from archive.reasoning.evidence import is_flipped
+from archive.reasoning.picked import Asked, Refused, size_of
 from archive.records.library import Library
 from archive.records.measurement import Measurement
 
 if TYPE_CHECKING:
-    from archive.metrology.outcome import Refit
+    from archive.metrology.outcome import Estimate, Refit
 
 HALF = 0.5
 DRAWS = 500
@@ -93,7 +94,35 @@ def _measured(asked: Asked, draws: int) -> Measured:
         chi2=round(outcome.chi2, PLACES),
         dof=outcome.dof,
         simulated=_simulated(refit) if refit else None,
+        fitted=_fitted(asked, outcome),
+        structure=tuple(
+            (photo, name, _as_scanned(asked, photo, spot))
+            for photo, name, spot in outcome.structure
+        ),
     )
+
+
+def _fitted(asked: Asked, outcome: Estimate) -> tuple[Fitted, ...]:
+    known = {
+        label.split("|")[2].partition(":")[0]
+        for label, _ in outcome.errors
+        if label.startswith("survey|")
+    }
+    found = []
+    for label, picked, seen in outcome.fitted:
+        _, photo, point = label.split("|")
+        picked, seen = (_as_scanned(asked, photo, spot) for spot in (picked, seen))
+        found.append(Fitted(photo, point, picked, seen, point in known))
+    return tuple(found)
+
+
+def _as_scanned(asked: Asked, photo: str, spot: tuple[float, float]) -> tuple[float, float]:
+    """A pixel as the scan has it, to a hundredth: a flipped print was turned to measure."""
+    across, down = spot
+    record = asked.library.photos.get(photo.partition("/")[2])
+    if record is not None and is_flipped(record):
+        across = size_of(asked, record)[0] - across
+    return round(across, PLACES), round(down, PLACES)
 
 
 def _laid_over(asked: Asked) -> Measured:

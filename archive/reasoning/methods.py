@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from types import MappingProxyType
 
 import numpy as np
@@ -293,13 +294,4 @@ def _in_space(outcome: Outcome, points: Points, axes: Array, sigma: Mapping[str,
         # two axes with one coordinate in common are told with the strength that was found
         strength = math.sqrt(left[place] / max(float(effects @ effects), 1e-300))
         kept += [(f"{place}:{c}", float(e) * strength) for c, e in zip("xyz", effects, strict=True)]
-    return type(outcome)(
-        outcome.value,
-        tuple((label, effect) for label, effect in kept if effect),
-        outcome.chi2,
-        outcome.dof,
-        outcome.scaled,
-        outcome.left_out,
-        outcome.notes,
-        outcome.refit,
-    )
+    return replace(outcome, errors=tuple((label, effect) for label, effect in kept if effect))

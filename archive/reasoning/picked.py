@@ -126,7 +126,7 @@ def _picture(asked: Asked, photo: Photo) -> Picture:
             f"{name} rests on “{library.title(fallen)}”, which is no evidence any more.",
             "Measure another photograph.",
         )
-    size = _size(asked, photo)
+    size = size_of(asked, photo)
     at: dict[str, Pixel] = {n: (float(p[0]), float(p[1])) for n, p in photo.picks.items() if p}
     times = dict.fromkeys(at, 1)
     alone = len(asked.measurement.photos) == 1
@@ -153,7 +153,8 @@ def _picture(asked: Asked, photo: Photo) -> Picture:
     return Picture(photo, size, at, {n: asked.pick_px_of(photo, k) for n, k in times.items()})
 
 
-def _size(asked: Asked, photo: Photo) -> tuple[float, float]:
+def size_of(asked: Asked, photo: Photo) -> tuple[float, float]:
+    """Width and height of a photograph in pixels; raises `Refused` where nobody says."""
     there = asked.sizes.get(photo.ref)
     written = there or (photo.file.size if photo.file else None)
     if not written:
@@ -190,12 +191,13 @@ def surveyed(asked: Asked, pictures: tuple[Picture, ...]) -> dict[str, tuple[Sur
         survey = asked.library.surveys.get(whole.partition("/")[2])
         for point in survey.points if survey else ():
             wanted = point.id == piece if piece else any(point.id in p.at for p in pictures)
-            if survey and wanted and _readable(point):
+            if survey and wanted and readable(point):
                 found[point.id] = (survey, point)
     return found
 
 
-def _readable(point: SurveyPoint) -> bool:
+def readable(point: SurveyPoint) -> bool:
+    """Whether all three coordinates of a surveyed point could be read."""
     return all(isinstance(value, Length) for value in (point.x, point.y, point.z))
 
 
@@ -263,7 +265,7 @@ def _of_its_own(library: Library, ref: str) -> Held | None:
 
 def _between_points(library: Library, known: KnownLength, ref: str) -> tuple[float, Errors, str]:
     survey = library.surveys.get(ref.partition("#")[0].partition("/")[2])
-    points = {p.id: p for p in survey.points if _readable(p)} if survey else {}
+    points = {p.id: p for p in survey.points if readable(p)} if survey else {}
     for name in known.between:
         if name not in points:
             raise Refused(

@@ -54,7 +54,7 @@ def _on_photos(measurement: Measurement) -> Iterator[Problem]:
 
 
 def opposite_points(library: Library) -> Iterator[Problem]:
-    """The opposite of a surveyed point is a point of the same survey."""
+    """What a survey names as opposite, or joins by lines, are its own points."""
     for survey in library.surveys.values():
         names = {point.id for point in survey.points}
         for point in survey.points:
@@ -62,3 +62,9 @@ def opposite_points(library: Library) -> Iterator[Problem]:
                 says = f"There is no point called {point.opposite} in this survey."
                 hint = nearest(point.opposite, names)
                 yield Problem(at(survey, point, "opposite"), "point-unknown", says, hint)
+        for line in survey.lines if "points" not in survey.lost else ():
+            for index, name in enumerate(line.through):
+                if name not in names:
+                    says = f"There is no point called {name} in this survey."
+                    where = at(survey, line, f"through[{index}]")
+                    yield Problem(where, "point-unknown", says, nearest(name, names))

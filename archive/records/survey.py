@@ -23,6 +23,15 @@ class SurveyPoint(Node):
 
 
 @dataclass(frozen=True, kw_only=True)
+class SurveyLine(Node):
+    """An edge of the structure, drawn over photographs to see how well the points fall on it."""
+
+    through: tuple[str, ...] = spec_field(
+        "name", "The points that it runs through, in order.", many=True, required=True
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
 class Survey(Titled):
     """Points measured on one day with one instrument."""
 
@@ -36,4 +45,7 @@ class Survey(Titled):
     damage: str | None = text("What is bent, worn or gone.")
     points: tuple[SurveyPoint, ...] = node(
         SurveyPoint, "The points.", many=True, pieces=True, required=True
+    )
+    lines: tuple[SurveyLine, ...] = node(
+        SurveyLine, "Edges along the points, for drawing over photographs.", many=True
     )

@@ -14,6 +14,7 @@ from archive.site.addresses import BENCH, href
 from archive.site.claim import grade_of
 from archive.site.context import Context
 from archive.site.dating import DatingShown, dating, when
+from archive.site.drawn import Drawn, drawn, measurable
 from archive.site.foreseen import FallShown, fall
 from archive.site.markdown import Prose
 from archive.site.page import Cell, Frame, Grade, Link, Page, ReasonShown
@@ -128,7 +129,7 @@ class PhotoShown:
     fall: FallShown | None
     seen: tuple[SeenShown, ...]
     bench: str
-    measured: tuple[Link, ...]
+    drawn: Drawn
     named_by: tuple[Link, ...]
     facts: tuple[Cell, ...]
     prose: Prose
@@ -250,10 +251,8 @@ def _shown(context: Context, photo: Photo) -> PhotoShown:
             )
             for one in photo.shows
         ),
-        bench=context.page(f"{BENCH}#{photo.id}")
-        if facts and photo.shows_what != "document"
-        else "",
-        measured=context.links(ref for ref in naming if ref.startswith("measurements/")),
+        bench=context.page(f"{BENCH}#{photo.id}") if facts and measurable(photo) else "",
+        drawn=drawn(context, photo, size[0]),
         named_by=context.links(
             ref
             for ref in naming

@@ -126,7 +126,7 @@ def test_keys_walk_through_the_general_arrangement(chromium: Any, site: Path) ->
 
 def test_regions_flip_and_tone(chromium: Any, site: Path) -> None:
     with opened(chromium, site / "photos/slipway.html") as page:
-        marks = page.locator(".print > .marks")
+        marks = page.locator(".print .region").first
         assert marks.is_visible()
         page.locator("#_show").focus()
         page.keyboard.press("Space")
