@@ -171,7 +171,7 @@ def _sum(images: Mapping[str, ImageFacts], ref: str) -> str:
 def _library(
     library: Library, findings: Findings, allowed: Mapping[str, Permission], may: May
 ) -> Library:
-    changes: dict[str, Any] = {"policy": None, "measurements": {}}
+    changes: dict[str, Any] = {"policy": None, "measurements": {}, "cards": {}}
     for field in dataclasses.fields(library):
         value = getattr(library, field.name)
         if field.name in changes:

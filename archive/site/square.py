@@ -1,4 +1,4 @@
-"""The square of a card (a QR code, ISO/IEC 18004): what it holds, and its dark modules."""
+"""QR codes, the squares of cards and labels (ISO/IEC 18004): what they hold, their dark modules."""
 
 from __future__ import annotations
 
@@ -18,8 +18,15 @@ def holds(address: str, path: str, printed: str) -> str:
 
 
 def square(text: str) -> tuple[str, int]:
-    """The dark modules as an SVG path in units of one module, and the side with its quiet zone."""
-    code = segno.make(text, error="m", micro=False, boost_error=False)
+    """The dark modules as an SVG path in units of one module, and the side with its quiet zone.
+
+    Error correction is M, or better where the symbol has room for it.
+
+    >>> path, side = square("https://museum.example/parts/rudder.html")
+    >>> path.startswith("M4 4h7v1h-7z"), side
+    (True, 37)
+    """
+    code = segno.make(text, error="m", micro=False)
     rows = []
     for y, row in enumerate(code.matrix):
         x = 0

@@ -23,12 +23,6 @@ STRUT = "parts/strut-front-port"
 PRINTED = re.compile(r"\d{4,}-\d+-[0-9A-HJKMNP-TV-Z]{8}")
 
 
-@pytest.fixture(scope="module")
-def cache(tmp_path_factory) -> str:
-    """One cache for all copies of the demo: what is read of a picture is kept by its sum."""
-    return str(tmp_path_factory.mktemp("cache"))
-
-
 @pytest.fixture
 def demo(tmp_path: Path) -> Path:
     """The demo without its cards, where anything may be changed."""
@@ -38,9 +32,9 @@ def demo(tmp_path: Path) -> Path:
 
 
 @pytest.fixture
-def run(monkeypatch, cache, demo):
+def run(monkeypatch, demo_cache, demo):
     """`run(words…)` → (exit code, standard output, standard error)."""
-    monkeypatch.setenv("WITNESSMARK_CACHE", cache)
+    monkeypatch.setenv("WITNESSMARK_CACHE", str(demo_cache))
 
     def call(*words: str):
         result = CliRunner().invoke(main, ["card", *map(str, words), "--in", str(demo)])
@@ -90,7 +84,7 @@ def test_it_forgives_how_people_type(run, mangle):
     assert run("--check", mangle(_issue(run)))[0] == 0
 
 
-def test_a_letter_misread_or_two_that_changed_places_never_pass(run, demo):
+def test_a_letter_misread_or_two_that_changed_places_never_pass(run, demo, demo_cache):
     printed = _issue(run)
     head, code = printed[:7], printed[7:]
     letters = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
@@ -103,7 +97,7 @@ def test_a_letter_misread_or_two_that_changed_places_never_pass(run, demo):
     from archive.cli.card import _found
     from archive.pipeline import weigh
 
-    weighed = weigh(demo)
+    weighed = weigh(demo, demo_cache)
     for other in sorted(wrong):
         with pytest.raises(SystemExit) as ended:
             _found(weighed, head + other)
@@ -236,12 +230,14 @@ def _start(demo: Path, cache: str) -> subprocess.Popen[str]:
     )
 
 
-def test_two_at_once_get_two_numbers_and_a_killed_one_leaves_a_whole_register(demo, cache, run):
+def test_two_at_once_get_two_numbers_and_a_killed_one_leaves_a_whole_register(
+    demo, demo_cache, run
+):
     _issue(run)
-    running = [_start(demo, cache) for _ in range(4)]
+    running = [_start(demo, str(demo_cache)) for _ in range(4)]
     cards = [json.loads(one.communicate()[0])["card"] for one in running]
     assert len({card[:4] for card in cards}) == 4
-    victims = [_start(demo, cache) for _ in range(2)]
+    victims = [_start(demo, str(demo_cache)) for _ in range(2)]
     time.sleep(1.0)
     for one in victims:
         one.send_signal(signal.SIGKILL)
@@ -253,7 +249,7 @@ def test_two_at_once_get_two_numbers_and_a_killed_one_leaves_a_whole_register(de
     assert _issue(run, "--new")[:4] not in numbers
 
 
-def test_impact_and_states_name_cards(run, demo, cache):
+def test_impact_and_states_name_cards(run, demo):
     _issue(run)
     result = CliRunner().invoke(
         main, ["impact", "sources/print-hatch-belly", "--in", str(demo), "--json"]

@@ -24,16 +24,15 @@ DAY = date(2026, 11, 24)
 
 
 @pytest.fixture(scope="module")
-def made(tmp_path_factory):
+def made(tmp_path_factory, demo_cache):
     """A copy of the demo with one card for trial stock, weighed, and the card's REF."""
     folder = tmp_path_factory.mktemp("demo") / "content"
-    cache = tmp_path_factory.mktemp("cache")
     shutil.copytree(CONTENT, folder, ignore=shutil.ignore_patterns("cards"))
-    before = weigh(folder, cache)
+    before = weigh(folder, demo_cache)
     part = before.library.parts["strut-front-port"]
     drawn = drawn_from(before.library, before.findings, part, "trial")
     card = issue_card(folder, part.ref, drawn, DAY, "JM")
-    return weigh(folder, cache), card.ref
+    return weigh(folder, demo_cache), card.ref
 
 
 @pytest.mark.parametrize("paper", ["a5", "a4"])

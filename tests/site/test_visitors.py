@@ -21,9 +21,9 @@ from archive.core.verdicts import GRADES
 from archive.pipeline import Weighed, originality, weigh
 from archive.site.pages import site_of, site_pages
 from archive.site.render import render, theme_files
+from archive.site.square import square
 from archive.site.visitors.catalogue import words_in
 from archive.site.visitors.edition import Edition
-from archive.site.visitors.labels import qr_path
 from archive.site.visitors.parts import SLUGS
 
 CONTENT = Path(__file__).parents[2] / "content"
@@ -205,7 +205,7 @@ def test_a_code_on_a_label_leads_to_its_page():
     import numpy as np
 
     address = "https://hollin-water-museum.example/qk-41/parts/rudder.html"
-    path, side = qr_path(address)
+    path, side = square(address)
     picture = np.full((side * 8, side * 8), 255, np.uint8)
     for x, y, run in re.findall(r"M(\d+) (\d+)h(\d+)v1", path):
         picture[int(y) * 8 : int(y) * 8 + 8, int(x) * 8 : (int(x) + int(run)) * 8] = 0

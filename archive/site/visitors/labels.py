@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-import segno
-
 from archive.site.page import Page
+from archive.site.square import square
 from archive.site.visitors.edition import Edition, Said
 from archive.site.visitors.knowing import wording
 from archive.site.visitors.parts import THEME
@@ -49,7 +48,7 @@ def pages(edition: Edition) -> Iterator[Page]:
         known = edition.view.findings.parts.get(part.ref)
         graded = edition.view.findings.claims.get(known.lead) if known else None
         address = f"{base}/{edition.here.folder}parts/{part.id}.html" if base else ""
-        code, modules = qr_path(address) if address else ("", 0)
+        code, modules = square(address) if address else ("", 0)
         count = edition.t.many("labels.words", len(text.text.split()))
         title = edition.text(part, "title")
         allows = wording(edition, graded)
@@ -57,25 +56,3 @@ def pages(edition: Edition) -> Iterator[Page]:
     if found:
         frame = edition.frame("labels.html", edition.t("labels.title"), edition.site.name)
         yield Page(edition.path("labels.html"), "labels", frame, LabelsShown(tuple(found)), THEME)
-
-
-def qr_path(address: str) -> tuple[str, int]:
-    """The dark modules of an address's QR code as an SVG path, and the symbol's side in modules.
-
-    Error correction M, after ISO/IEC 18004; the quiet zone of four modules is part of the side.
-
-    >>> path, side = qr_path("https://museum.example/parts/rudder.html")
-    >>> path.startswith("M4 4h7v1h-7z"), side
-    (True, 37)
-    """
-    rows = segno.make(address, error="m", micro=False).matrix
-    path = []
-    for y, row in enumerate(rows):
-        start = None
-        for x, dark in enumerate([*row, 0]):
-            if dark and start is None:
-                start = x
-            elif not dark and start is not None:
-                path.append(f"M{start + 4} {y + 4}h{x - start}v1h{start - x}z")
-                start = None
-    return "".join(path), len(rows) + 8

@@ -64,6 +64,7 @@
     check();
   });
   form.hidden = false;
+  document.querySelector("[data-by-hand]").hidden = true;
   const asked = new URLSearchParams(location.search).get("card");
   if (asked) {
     typed.value = asked;
