@@ -138,7 +138,9 @@ def flips(run, folder: Path, count: int, seed: int) -> None:
     """Flip single bits, one file at a time: just that path is named; without, no alarm."""
     run(folder, "--list")
     chance = random.Random(seed)
-    files = sorted(p for p in folder.rglob("*") if p.is_file() and p.stat().st_size)
+    files = sorted(
+        p for p in folder.rglob("*") if p.is_file() and p.stat().st_size and p.name[0] != "."
+    )  # hidden files are the program's own or the system's, and not on the list
     assert json.loads(run(folder, "--json")[1])["damage"] == []
     for number in range(count):
         path = files[number % len(files)]

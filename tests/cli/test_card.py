@@ -16,6 +16,7 @@ import pytest
 from click.testing import CliRunner
 
 from archive.cli.main import main
+from archive.core.cache import cache_dir
 
 CONTENT = Path(__file__).parents[2] / "content"
 PART = "parts/camera-hatch"
@@ -231,9 +232,10 @@ def _start(demo: Path, cache: str) -> subprocess.Popen[str]:
 
 
 def test_two_at_once_get_two_numbers_and_a_killed_one_leaves_a_whole_register(
-    demo, demo_cache, run
+    demo, demo_cache, run, compared_once
 ):
     _issue(run)
+    compared_once(cache_dir(demo))
     running = [_start(demo, str(demo_cache)) for _ in range(4)]
     cards = [json.loads(one.communicate()[0])["card"] for one in running]
     assert len({card[:4] for card in cards}) == 4
