@@ -5,40 +5,55 @@ from __future__ import annotations
 import json
 import os
 import re
-import shutil
 import signal
 import subprocess
 import sys
 import time
 from pathlib import Path
 
+import numpy
 import pytest
 from click.testing import CliRunner
+from cutting import MARKED, claims, decision
+from PIL import Image
+from small_records import BASE, part, photo, source
 
 from archive.cli.main import main
-from archive.core.cache import cache_dir
+from archive.pipeline import weigh
 
-CONTENT = Path(__file__).parents[2] / "content"
-PART = "parts/camera-hatch"
-STRUT = "parts/strut-front-port"
+ROOT = Path(__file__).parents[2]
+PART = "parts/chine"
 PRINTED = re.compile(r"\d{4,}-\d+-[0-9A-HJKMNP-TV-Z]{8}")
+FILES = (
+    source("one")
+    + source("two")
+    + photo("one", "sources/one")
+    + photo("two", "sources/two")
+    + part(claims(), MARKED)
+    + decision()
+)
 
 
 @pytest.fixture
-def demo(tmp_path: Path) -> Path:
-    """The demo without its cards, where anything may be changed."""
-    folder = tmp_path / "content"
-    shutil.copytree(CONTENT, folder, ignore=shutil.ignore_patterns("cards"))
-    return folder
+def folder(content, tmp_path: Path) -> Path:
+    """A small archive of one part that is cleared for a cut, on two photographs of its own."""
+    made = content(BASE + FILES)
+    for number, name in enumerate(("one", "two"), 1):
+        noise = numpy.random.default_rng(number).integers(0, 255, (64, 64), numpy.uint8)
+        Image.fromarray(noise).save(made / "photos" / f"{name}.jpg")
+    _edit(made, "decisions/it.md", "STATE", "000000")
+    state = weigh(made).findings.decisions["decisions/it"].evidence_state
+    _edit(made, "decisions/it.md", "000000", state)
+    return made
 
 
 @pytest.fixture
-def run(monkeypatch, demo_cache, demo):
+def run(monkeypatch, tmp_path, folder):
     """`run(words…)` → (exit code, standard output, standard error)."""
-    monkeypatch.setenv("WITNESSMARK_CACHE", str(demo_cache))
+    monkeypatch.setenv("WITNESSMARK_CACHE", str(tmp_path / "cache"))
 
     def call(*words: str):
-        result = CliRunner().invoke(main, ["card", *map(str, words), "--in", str(demo)])
+        result = CliRunner().invoke(main, ["card", *map(str, words), "--in", str(folder)])
         if result.exception and not isinstance(result.exception, SystemExit):
             raise result.exception
         return result.exit_code, result.stdout, result.stderr
@@ -46,8 +61,8 @@ def run(monkeypatch, demo_cache, demo):
     return call
 
 
-def _issue(run, *more: str, part: str = PART) -> str:
-    code, out, _ = run(part, "--on", "2026-11-24", "--json", *more)
+def _issue(run, *more: str) -> str:
+    code, out, _ = run(PART, "--on", "2026-11-24", "--json", *more)
     assert code == 0
     return json.loads(out)["card"]
 
@@ -60,14 +75,14 @@ def _edit(folder: Path, path: str, old: str, new: str) -> None:
 
 
 def _discredit(folder: Path, source: str) -> None:
-    fallen = "discredited: {is: yes, by: RO, on: 2026-11-25, because: a fake}\ntitle:"
+    fallen = "discredited: {is: yes, by: HB, on: 2026-11-25, because: a fake}\ntitle:"
     _edit(folder, f"sources/{source}.md", "title:", fallen)
 
 
-def test_a_cleared_step_gets_a_number_and_holds(run, demo):
-    printed = _issue(run, "--as", "JM")
+def test_a_cleared_step_gets_a_number_and_holds(run, folder):
+    printed = _issue(run, "--as", "HB")
     assert PRINTED.fullmatch(printed) and printed.startswith("0001-1-")
-    assert 'by: "JM"' in (demo / "cards" / "0001.yaml").read_text("utf-8")
+    assert 'by: "HB"' in (folder / "cards" / "0001.yaml").read_text("utf-8")
     assert run("--check", printed)[:2] == (0, f"{printed}: unchanged\n")
 
 
@@ -85,7 +100,7 @@ def test_it_forgives_how_people_type(run, mangle):
     assert run("--check", mangle(_issue(run)))[0] == 0
 
 
-def test_a_letter_misread_or_two_that_changed_places_never_pass(run, demo, demo_cache):
+def test_a_letter_misread_or_two_that_changed_places_never_pass(run, folder):
     printed = _issue(run)
     head, code = printed[:7], printed[7:]
     letters = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
@@ -96,21 +111,21 @@ def test_a_letter_misread_or_two_that_changed_places_never_pass(run, demo, demo_
         for j in range(i + 1, 8)
     } - {code}
     from archive.cli.card import _found
-    from archive.pipeline import weigh
 
-    weighed = weigh(demo, demo_cache)
+    weighed = weigh(folder)
     for other in sorted(wrong):
         with pytest.raises(SystemExit) as ended:
             _found(weighed, head + other)
         assert ended.value.code == 2
 
 
-def test_a_held_step_gets_no_card_and_the_reasons(run, demo):
-    code, out, _ = run("strut-front-port")
-    assert code == 5 and "One witness only for its size" in out
+def test_a_held_step_gets_no_card_and_the_reasons(run, folder):
+    _edit(folder, "decisions/it.md", "choice: build", "choice: leave-off")
+    code, out, _ = run("chine")
+    assert code == 5 and "Its evidence has moved" in out
     assert "Cleared: mock-up, trial." in out
-    assert not (demo / "cards").exists()
-    code, out, _ = run("strut-front-port", "--json")
+    assert not (folder / "cards").exists()
+    code, out, _ = run("chine", "--json")
     assert code == 5 and json.loads(out)["verdict"] == "hold"
 
 
@@ -125,24 +140,24 @@ def test_wrong_use(run):
     assert run("--check", "hello")[0] == 2
 
 
-def test_asked_again_it_is_the_same_card_until_something_moves(run, demo):
+def test_asked_again_it_is_the_same_card_until_something_moves(run, folder):
     trial = ("--step", "trial")
-    first = _issue(run, *trial, part=STRUT)
-    assert _issue(run, *trial, part=STRUT) == first
-    assert _issue(run, *trial, "--new", part=STRUT).startswith("0002-1-")
-    (demo / "cards" / "0002.yaml").unlink()
-    _discredit(demo, "print-slipway")
-    second = _issue(run, *trial, part=STRUT)
+    first = _issue(run, *trial)
+    assert _issue(run, *trial) == first
+    assert _issue(run, *trial, "--new").startswith("0002-1-")
+    (folder / "cards" / "0002.yaml").unlink()
+    _discredit(folder, "one")
+    second = _issue(run, *trial)
     assert second.startswith("0001-2-")
     code, out, _ = run("--check", first)
     assert (code, out.splitlines()[0]) == (5, f"{first}: superseded")
-    assert "witnesses: 5 → 3" in out, "what moved is told of a superseded issue too"
+    assert "witnesses: 2 → 1" in out, "what moved is told of a superseded issue too"
     assert run("--check", second)[0] == 0
 
 
-def test_the_issue_is_raised_in_the_file_with_all_other_lines_as_they_are(run, demo):
+def test_the_issue_is_raised_in_the_file_with_all_other_lines_as_they_are(run, folder):
     first = _issue(run)
-    path = demo / "cards" / "0001.yaml"
+    path = folder / "cards" / "0001.yaml"
     before = path.read_text("utf-8") + "# a note of ours\n"
     path.write_text(before, "utf-8")
     second = _issue(run, "--again")
@@ -154,12 +169,12 @@ def test_the_issue_is_raised_in_the_file_with_all_other_lines_as_they_are(run, d
     assert run("--check", second)[:1] == (0,)
 
 
-def test_a_source_that_falls_recalls_the_card_line_by_line(run, demo):
+def test_a_source_that_falls_recalls_the_card_line_by_line(run, folder):
     printed = _issue(run)
-    _discredit(demo, "print-hatch-belly")
+    _discredit(folder, "one")
     code, out, _ = run("--check", printed)
     assert code == 5 and out.startswith(f"{printed}: recall\n")
-    assert "parts/camera-hatch" in out and "→" in out and "[I" in out
+    assert "parts/chine" in out and "→" in out and "[I" in out
     code, out, _ = run("--recalls", "--json")
     assert code == 5 and [one["card"] for one in json.loads(out)] == [printed]
     code, out, _ = run("--cut", printed, "--as", "LM", "--made", "one hatch", "--on", "2026-11-26")
@@ -168,95 +183,90 @@ def test_a_source_that_falls_recalls_the_card_line_by_line(run, demo):
     assert "cut from already" in out and "[K12]" in out
 
 
-def test_what_moves_without_mattering_is_told_and_is_no_recall(run, demo):
-    printed = _issue(run, "--step", "trial", part=STRUT)
-    _discredit(demo, "print-slipway")
+def test_what_moves_without_mattering_is_told_and_is_no_recall(run, folder):
+    printed = _issue(run, "--step", "trial")
+    _discredit(folder, "one")
     code, out, _ = run("--check", printed)
     assert (code, out.splitlines()[0]) == (5, f"{printed}: changed")
     assert "Doesn't matter." in out
     assert run("--recalls")[0] == 0
 
 
-def test_a_decision_signed_anew_changes_the_card_and_recalls_it_no_more(run, demo):
+def test_a_decision_signed_anew_changes_the_card_and_recalls_it_no_more(run, folder):
     printed = _issue(run)
-    _edit(demo, "parts/camera-hatch.md", "tolerance: 1/2 in", "tolerance: 5/8 in")
+    _edit(folder, "parts/chine.md", "tolerance: 1/4 in", "tolerance: 5/16 in")
     code, out, _ = run("--check", printed)
     assert code == 5 and "reopened" in out and "[I4]" in out
-    for who in ("HB", "JM"):
-        words = ["sign", "camera-hatch", "--as", who, "--in", str(demo), "--on", "2026-11-25"]
+    for who in ("OW",):
+        words = ["sign", "it", "--as", who, "--in", str(folder), "--on", "2026-11-25"]
         assert CliRunner().invoke(main, words).exit_code == 0
     code, out, _ = run("--check", printed)
     assert (code, out.splitlines()[0]) == (5, f"{printed}: changed")
     assert run("--recalls")[0] == 0
 
 
-def test_a_hazard_found_later_and_a_material_reworded_recall(run, demo):
+def test_a_hazard_found_later_and_a_material_reworded_recall(run, folder):
     printed = _issue(run)
-    _edit(demo, "parts/camera-hatch.md", "survives: no", "survives: no\nhazards: [asbestos]")
+    _edit(folder, "parts/chine.md", "survives: no", "survives: no\nhazards: [asbestos]")
     assert "[K5]" in run("--check", printed)[1]
     again = _issue(run)
     assert run("--check", again)[0] == 0
-    text = (demo / "parts/camera-hatch.md").read_text("utf-8")
-    words = re.search(r"aspect: material\n    says: (.+)\n", text)
-    assert words
-    _edit(demo, "parts/camera-hatch.md", words[1], "It is of steel")
+    was, now = "aspect: material\n    says: It is so", "aspect: material\n    says: It is of steel"
+    _edit(folder, "parts/chine.md", was, now)
     code, out, _ = run("--check", again)
     assert code == 5 and "[K4]" in out and "It is of steel" in out
 
 
-def test_a_register_altered_by_hand_is_no_register(run, demo):
+def test_a_register_altered_by_hand_is_no_register(run, folder):
     printed = _issue(run)
-    _edit(demo, "cards/0001.yaml", "tolerance_mm: ", "tolerance_mm: 9")
+    _edit(folder, "cards/0001.yaml", "tolerance_mm: ", "tolerance_mm: 9")
     code, out, _ = run("--check", printed)
     assert code == 5 and "[K10]" in out
-    result = CliRunner().invoke(main, ["check", str(demo)])
+    result = CliRunner().invoke(main, ["check", str(folder)])
     assert result.exit_code == 1 and "card-altered" in result.stdout
 
 
-def test_a_number_is_not_given_again_after_its_file_is_deleted(run, demo):
+def test_a_number_is_not_given_again_after_its_file_is_deleted(run, folder):
     _issue(run)
     _issue(run, "--new")
-    (demo / "cards" / "0002.yaml").unlink()
+    (folder / "cards" / "0002.yaml").unlink()
     assert _issue(run, "--new").startswith("0003-1-")
 
 
-def _start(demo: Path, cache: str) -> subprocess.Popen[str]:
-    words = [sys.executable, "-m", "archive", "card", PART, "--new", "--json", "--in", str(demo)]
+def _start(folder: Path, cache: str) -> subprocess.Popen[str]:
+    words = [sys.executable, "-m", "archive", "card", PART, "--new", "--json", "--in", str(folder)]
     return subprocess.Popen(
         words,
         stdout=subprocess.PIPE,
         text=True,
-        env={**os.environ, "WITNESSMARK_CACHE": cache, "PYTHONPATH": str(CONTENT.parent)},
-        cwd=demo.parent,
+        env={**os.environ, "WITNESSMARK_CACHE": cache, "PYTHONPATH": str(ROOT)},
+        cwd=folder.parent,
     )
 
 
 def test_two_at_once_get_two_numbers_and_a_killed_one_leaves_a_whole_register(
-    demo, demo_cache, run, compared_once
+    folder, tmp_path, run
 ):
     _issue(run)
-    compared_once(cache_dir(demo))
-    running = [_start(demo, str(demo_cache)) for _ in range(4)]
+    running = [_start(folder, str(tmp_path / "cache")) for _ in range(4)]
     cards = [json.loads(one.communicate()[0])["card"] for one in running]
     assert len({card[:4] for card in cards}) == 4
-    victims = [_start(demo, str(demo_cache)) for _ in range(2)]
+    victims = [_start(folder, str(tmp_path / "cache")) for _ in range(2)]
     time.sleep(1.0)
     for one in victims:
         one.send_signal(signal.SIGKILL)
         one.communicate()
-    files = sorted((demo / "cards").glob("*.yaml"))
+    files = sorted((folder / "cards").glob("*.yaml"))
     assert len(files) >= 5
-    assert CliRunner().invoke(main, ["check", str(demo)]).exit_code == 0
+    assert CliRunner().invoke(main, ["check", str(folder)]).exit_code == 0
     numbers = {file.stem for file in files}
     assert _issue(run, "--new")[:4] not in numbers
 
 
-def test_impact_and_states_name_cards(run, demo):
+def test_impact_and_states_name_cards(run, folder):
     _issue(run)
-    result = CliRunner().invoke(
-        main, ["impact", "sources/print-hatch-belly", "--in", str(demo), "--json"]
-    )
+    result = CliRunner().invoke(main, ["impact", "sources/one", "--in", str(folder), "--json"])
     lines = {(one["ref"], one["what"]): one["after"] for one in json.loads(result.stdout)["moved"]}
     assert lines[("cards/0001", "card")] == "recall"
-    CliRunner().invoke(main, ["state", "before", "--in", str(demo)])
-    assert '"cards/0001": {"state": "unchanged"}' in (demo / "states/before.yaml").read_text()
+    CliRunner().invoke(main, ["state", "before", "--in", str(folder)])
+    assert '"cards/0001": {"state": "unchanged"}' in (folder / "states/before.yaml").read_text()
