@@ -7,13 +7,12 @@ import dataclasses
 from archive.core.cards import CardStanding, IssueStanding
 from archive.core.findings import Finding, Reason
 from archive.core.moved import Moved
-from archive.records.card import Card
-from archive.records.spec import Record
+from archive.records.library import Library
 
 
-def of_sealed(record: Record, sealed: frozenset[str]) -> bool:
-    """Is this a card of a sealed part?"""
-    return isinstance(record, Card) and (record.part or "") in sealed
+def cards_of(library: Library, sealed: frozenset[str]) -> frozenset[str]:
+    """The cards of sealed parts, which are sealed with them."""
+    return frozenset(card.ref for card in library.cards.values() if card.part in sealed)
 
 
 def card_without(standing: CardStanding, sealed: frozenset[str]) -> CardStanding:

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Any, TypeVar
 
-from archive.audience.cards import card_without, of_sealed
+from archive.audience.cards import card_without, cards_of
 from archive.audience.estimates import (
     KEPT,
     estimated_without,
@@ -52,6 +52,7 @@ def crew_view(
     reader; only the reasons that rest on a sealed record say no more than that.
     """
     sealed = frozenset(record.ref for record in library.records if is_sealed(record))
+    sealed |= cards_of(library, sealed)
     rights = rights_of(library, as_of)
     if sealed:
         paths = {record.path for record in library.records if record.ref in sealed}
@@ -115,7 +116,7 @@ def _library_without(library: Library, sealed: frozenset[str]) -> Library:
             changes[field.name] = {
                 id_: without(record, sealed)
                 for id_, record in value.items()
-                if record.ref not in sealed and not of_sealed(record, sealed)
+                if record.ref not in sealed
             }
     return dataclasses.replace(library, **changes)
 
@@ -188,7 +189,7 @@ def _findings_without(findings: Findings, sealed: frozenset[str]) -> Findings:
             for pair in findings.related
             if shown(pair.one) and shown(pair.other)
         ),
-        cards={r: card_without(c, sealed) for r, c in findings.cards.items() if shown(c.part)},
+        cards={r: card_without(c, sealed) for r, c in findings.cards.items() if shown(r)},
     )
 
 

@@ -93,6 +93,9 @@ class Card(Record):
     prose_allowed = False
 
     part: str | None = ref(("parts",), "The part it is for.", required=True)
+    sealed: bool | None = spec_field(
+        "yesno", "`yes` keeps it off every site; so does a part that is sealed."
+    )
     withdrawn: Withdrawal | None = node(Withdrawal, "Where it was taken back.")
     cut: tuple[Cut, ...] = node(Cut, "What was cut from it.", many=True)
     issues: tuple[Issue, ...] = node(
