@@ -101,8 +101,10 @@ def test_without_a_script_the_words_and_links_are_all_there(chromium: Any, site:
         assert page.get_by_text("The strut is 61 in long").first.is_visible()
         page.get_by_role("link", name="F-206 On the slipway").first.click()
         assert page.url.split("#")[0].endswith("photos/slipway.html")
+        outline, number = page.locator(".marks .region").first, page.locator(".marks .number").first
+        assert outline.is_visible() and number.is_visible()
         page.locator("label[for=_show]").click()
-        assert not page.locator(".marks").is_visible()
+        assert not outline.is_visible() and not number.is_visible()
         page.goto((site / "claims.html").as_uri())
         assert page.locator(".claim-list > li").count() == 3
 
