@@ -67,28 +67,20 @@ def content(tmp_path: Path) -> Callable[..., Path]:
 
 
 @pytest.fixture(scope="session", autouse=True)
-def compared_once(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Callable[[Path], None]]:
+def compared_once(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
     """One set of pictures is compared once in a run, whichever cache a test uses.
 
-    What is compared and how is tested in tests/imaging, which asks for it directly. Gives a
-    function that hands what was learnt of the largest set on to another cache, for commands that
-    run in a process of their own.
+    What is compared and how is tested in tests/imaging, which asks for it directly.
     """
     shared = tmp_path_factory.mktemp("compared")
     real = pipeline.likenesses_among
-    sizes: dict[Path, int] = {}
 
     def once(pictures: Any, cache: Path | None = None, **more: Any) -> Any:
         sums = "\n".join(sorted(facts.sha256 for facts in pictures.values()))
-        folder = shared / hashlib.sha256(sums.encode()).hexdigest()
-        sizes[folder] = len(pictures)
-        return real(pictures, folder, **more)
-
-    def hand_on(cache: Path) -> None:
-        shutil.copytree(max(sizes, key=lambda folder: sizes[folder]), cache, dirs_exist_ok=True)
+        return real(pictures, shared / hashlib.sha256(sums.encode()).hexdigest(), **more)
 
     pipeline.likenesses_among = once
-    yield hand_on
+    yield
     pipeline.likenesses_among = real
 
 
