@@ -34,6 +34,13 @@ DISTANCE_DOUBT = 0.1
 WHOLE, CROPPED = 0.05, 0.20
 """The lens axis off the middle of a whole negative, and of a cropped one or one that nobody knows:
 standard deviation in parts of the diagonal."""
+BEND = 0.02
+"""How far an ordinary lens bends lines: the radial term k1, one standard deviation (common
+practice, no source)."""
+BENDS, BENDS_ON_PLANE = 0.3, 1.0
+"""The same for a lens that is said to bend: k1 in its own focal lengths, and in those of an
+ordinary lens, which the ways without a camera take (a wide lens of 0.85 picture widths bends by
+−0.27 of the one, −0.85 of the other: the published calibration in tests/authorities/boards.py)."""
 MOST_DOUBT = 0.15
 """An error (one standard deviation) above this part of a size is refused."""
 

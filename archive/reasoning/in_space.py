@@ -47,6 +47,7 @@ def in_network(
                 picture.size,
                 middle=allow.WHOLE if picture.photo.frame == "whole" else allow.CROPPED,
                 stretch=stretch_of(asked),
+                bend=picture.bend,
             ),
             {n: np.array(at) for n, at in picture.at.items() if n in places or n in own},
             picture.pick_px(),

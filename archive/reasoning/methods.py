@@ -57,6 +57,7 @@ def _scale(asked: Asked, pictures: tuple[Picture, ...], draws: int) -> Worked:
 
 def _circle(asked: Asked, pictures: tuple[Picture, ...], draws: int) -> Worked:
     picture = _only(pictures)
+    _unbent(picture)
     known = _reference(asked)
     length, errors, ref = known_length(asked, known, pictures)
     rule = _measure(asked, picture, known.between)
@@ -86,7 +87,7 @@ def _plane(asked: Asked, pictures: tuple[Picture, ...], draws: int) -> Worked:
     said = asked.measurement.off_plane
     allowed = said.mm if said else max(off, allow.OFF_PLANE_MM)
     outcome = plane.length_on_plane(
-        known, _sought(asked, picture), picture.size, off_plane=allowed, draws=draws
+        known, _sought(asked, picture), picture.size, picture.bend_on_plane, allowed, draws
     )
     outcome = _in_space(outcome, points, axes, sigma)
     return taped(outcome, points), (picture.photo.ref, *surveys_of(points))
@@ -107,8 +108,9 @@ def _by_lengths(asked: Asked, picture: Picture, draws: int) -> Worked:
     ]  # fmt: skip
     one, other = (names.index(name) for name in ends(asked))
     outcome = measured_out.length_by_lengths(
-        pixels, labels, stretches, (one, other), picture.pick_px(names), picture.size, draws=draws
-    )
+        pixels, labels, stretches, (one, other), picture.pick_px(names), picture.size,
+        picture.bend_on_plane, draws,
+    )  # fmt: skip
     return outcome, (picture.photo.ref, *(ref for *_, ref, _ in found))
 
 
@@ -123,6 +125,7 @@ def _no_lengths(asked: Asked) -> None:
 
 def _stations(asked: Asked, pictures: tuple[Picture, ...], draws: int) -> Worked:
     picture = _only(pictures)
+    _unbent(picture)
     _no_lengths(asked)
     points = surveyed(asked, pictures)
     known, axes, sigma, off = _flat(asked, picture, points, 1)
@@ -155,6 +158,16 @@ def _only(pictures: tuple[Picture, ...]) -> Picture:
     if len(pictures) != 1:
         raise Refused("M1", "This method takes one photograph.", "Write one measurement for each.")
     return pictures[0]
+
+
+def _unbent(picture: Picture) -> None:
+    if picture.photo.lens == "bends":
+        raise Refused(
+            "M8",
+            f"The lens of “{picture.photo.title}” bends lines, and this way has nothing to find by "
+            "how much.",
+            "Measure on a plane, by known points all round, or find the camera.",
+        )
 
 
 def _reference(asked: Asked) -> KnownLength:
@@ -214,6 +227,7 @@ def _scene(
         size=picture.size,
         label=picture.photo.ref,
         stretch=stretch_of(asked),
+        bend=picture.bend_on_plane,
     )
     return scene, " ".join(notes)
 

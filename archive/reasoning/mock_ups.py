@@ -144,9 +144,9 @@ def _scene(
         middle = allow.WHOLE if picture.photo.frame == "whole" else allow.CROPPED
         if picture.photo.shows_what == "mock-up":
             # Our own camera: the file is the whole frame, and no paper has stretched.
-            priors = Priors(picture.size, middle=OWN_MIDDLE, stretch=OWN_STRETCH)
+            priors = Priors(picture.size, OWN_MIDDLE, stretch=OWN_STRETCH, bend=picture.bend)
         else:
-            priors = Priors(picture.size, middle=middle, stretch=stretch_of(asked))
+            priors = Priors(picture.size, middle, stretch=stretch_of(asked), bend=picture.bend)
         views.append(space.View(picture.photo.ref, priors, picks, picture.pick_px()))
     near = dataclasses.replace(plane, sigma=max(off_mm, LEAST_OFF_MM))
     flat = {name: near for pair in pairs for name in pair}

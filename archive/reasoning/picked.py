@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from archive.core.allowances import PICK_PX, TAPE
+from archive.core.allowances import BEND, BENDS, BENDS_ON_PLANE, PICK_PX, TAPE
 from archive.core.lengths import Length
 from archive.core.verdicts import Held
 from archive.reasoning.evidence import is_flipped, through_a_screen
@@ -89,6 +89,16 @@ class Picture:
     def pick_px(self, names: Iterable[str] = ()) -> float:
         """The error of the least sure of some picks, of all where none is named."""
         return max((self.doubt_px[n] for n in tuple(names) or self.doubt_px), default=PICK_PX)
+
+    @property
+    def bend(self) -> float:
+        """How far the lens may bend lines: k1 in its own focal lengths, one standard deviation."""
+        return BENDS if self.photo.lens == "bends" else BEND
+
+    @property
+    def bend_on_plane(self) -> float:
+        """The same in focal lengths of an ordinary lens, for ways that find no camera."""
+        return BENDS_ON_PLANE if self.photo.lens == "bends" else BEND
 
 
 def pictures_of(asked: Asked) -> tuple[Picture, ...]:

@@ -135,6 +135,11 @@ class Photo(Titled):
         "yesno", "Is this print the wrong way round?", judged=True, bare=False
     )
     frame: str | None = one_of(("whole", "cropped", "unknown"), "Is the whole negative here?")
+    lens: str | None = one_of(
+        ("ordinary", "bends"),
+        "`bends` where straight edges come out bowed towards the rim: a wide lens, or a telephone "
+        "held close.",
+    )
     retouched: tuple[Retouched, ...] = node(Retouched, "Patches worked over.", many=True)
     regions: tuple[Region, ...] = node(Region, "Named patches.", many=True, pieces=True)
     shows: tuple[Shows, ...] = node(Shows, "What is seen, or seen to be absent.", many=True)

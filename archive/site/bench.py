@@ -25,6 +25,7 @@ ALLOWED = (
     "nearer_doubt",
     "distance_doubt",
     "most_doubt",
+    "bend",
 )
 """What the program allows for and the preview must too, as `core.allowances` names it."""
 
@@ -77,6 +78,7 @@ def pages(context: Context) -> Iterator[Page]:
 
 
 def _photos(context: Context) -> Iterator[dict[str, object]]:
+    bends = allowances.BEND, allowances.BENDS_ON_PLANE
     for id_, photo in context.library.photos.items():
         facts, made = context.view.images.get(id_), picture(context, id_, "")
         sizes = context.pictures.get(id_)
@@ -96,6 +98,7 @@ def _photos(context: Context) -> Iterator[dict[str, object]]:
                 "overlap": tiles.overlap,
                 "most": tiles.most,
             },
+            "bend": bends[photo.lens == "bends"],
             "picks": {name: list(at) for name, at in photo.picks.items() if at},
         }
 

@@ -265,6 +265,7 @@ def _shown(context: Context, photo: Photo) -> PhotoShown:
                     "Frame",
                     {"whole": "whole negative", "cropped": "cropped"}.get(photo.frame or "", ""),
                 ),
+                Cell("Lens", "bends straight edges" if photo.lens == "bends" else ""),
                 Cell("Scan", f"{scan.dpi} dots an inch" if scan and scan.dpi else ""),
                 Cell(
                     "Scanned",

@@ -102,6 +102,8 @@ def test_a_known_length_nearer_to_the_camera(weighed):
         ("", {"method": "circle"}, "M8", "6 picks"),
         ("", {"method": "plane"}, "M8", "needs 5 known lengths"),
         ("", {"method": "stations"}, "M1", "goes by surveyed points"),
+        ("lens: bends", {"method": "circle"}, "M8", "bends lines"),
+        ("lens: bends", {"method": "stations"}, "M8", "bends lines"),
         ("", {"method": "symmetry"}, "M8", "needs 6 known points"),
         ("", {"method": "known-plane"}, "M1", "which plane"),
         ("", {"more": "pick_px: 60"}, "M7", "of the size"),

@@ -2,7 +2,7 @@
    for a length on a plane, so that a preview can stand on the page. The program's figure counts. */
 (function () {
   "use strict";
-  const ORDINARY_LENS = 1.5, BEND = 0.02, REACH = 0.1, STRAIGHT = 0.05, FEWEST = 4, DEEPEST = 0.25;
+  const ORDINARY_LENS = 1.5, REACH = 0.1, STRAIGHT = 0.05, FEWEST = 4, DEEPEST = 0.25;
   const hypot = (v) => Math.hypot(...v);
   const minus = (a, b) => a.map((value, i) => value - b[i]);
   const dot = (a, b) => a.reduce((total, value, i) => total + value * b[i], 0);
@@ -102,7 +102,7 @@
       const off = at.map((v, i) => (v - asked.size[i] / 2) / (ORDINARY_LENS * asked.size[0]));
       return dot(off, off) + 2 * dot(off, way) ** 2;
     };
-    terms.push(value * BEND * (bent(middle(asked.thing), e) - bent(middle(asked.rule), ek)));
+    terms.push(value * (asked.bend ?? allow.bend) * (bent(middle(asked.thing), e) - bent(middle(asked.rule), ek)));
     return doubted(value, hypot(terms), allow);
   }
 
@@ -252,7 +252,7 @@
       };
     };
     const observed = [...px.flat(), ...ends.flat(), ...plane.at.flat(), 0];
-    const sigma = [...new Array(2 * (k + 2)).fill(pick), ...plane.sigma.flat(), BEND];
+    const sigma = [...new Array(2 * (k + 2)).fill(pick), ...plane.sigma.flat(), asked.bend ?? allow.bend];
     const start = [...h.flat().slice(0, 8), 0, ...plane.at.flat(), ...there.flat()];
     const best = fitted(predict, start, observed, sigma);
     if (!best) return refuse("The known points and the picks do not pin this down.", "Pick known points that are spread wider.");

@@ -98,11 +98,11 @@
       if (!same && near === null) return { wait: "Say whether the known length lies in the same plane, or how much nearer it is." };
       return window.benchSums.beside({
         thing: ends, rule: points.slice(2).map((one) => one.at), known: { mm: known().mm, u: known().u }, size,
-        near: same ? null : { mm: near, u: 0 }, distance: far === null ? null : { mm: far, u: 0 }, tilt: number("tilt"),
+        near: same ? null : { mm: near, u: 0 }, distance: far === null ? null : { mm: far, u: 0 }, tilt: number("tilt"), bend: photo.bend,
       }, data.allow);
     }
     return window.benchSums.onPlane({
-      known: points.slice(2).map((one) => ({ at: one.survey.at, u: one.survey.u, px: one.at })), ends, size, offPlane: number("off"),
+      known: points.slice(2).map((one) => ({ at: one.survey.at, u: one.survey.u, px: one.at })), ends, size, offPlane: number("off"), bend: photo.bend,
     }, data.allow);
   }
 
