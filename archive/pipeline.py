@@ -14,6 +14,7 @@ from archive.core.kept import Kept
 from archive.core.originality import Originality
 from archive.core.problems import Problem, Where
 from archive.core.publications import Publication
+from archive.core.sealed import Sealed
 from archive.core.verdicts import Findings
 from archive.imaging.catalogue import facts_of
 from archive.imaging.likenesses import Compared, Progress, likenesses_among
@@ -27,6 +28,7 @@ from archive.reasoning.chronology import chronology
 from archive.reasoning.foresee import foresee as foresee_library
 from archive.reasoning.ground import Given
 from archive.reasoning.labels import label_problems
+from archive.reasoning.memo import Memo
 from archive.reasoning.originality import originality as originality_of
 from archive.reasoning.times import Times
 from archive.reasoning.weigh import weigh as weigh_library
@@ -35,6 +37,8 @@ from archive.records.library import Library
 
 AT_A_TIME = 60
 """New pictures that a command compares before it answers: some seconds' work."""
+FINDINGS = Sealed("findings.bin", ("core", "records", "read", "metrology", "reasoning"))
+"""Where what was found is kept, to be found again quicker."""
 
 
 @dataclass(frozen=True)
@@ -116,7 +120,9 @@ def weigh(
         compared.likenesses,
     )
     with paused():
-        times = chronology(loaded.library, given.sums, given.alike)
+        before = FINDINGS.fetch(cache) if cache else None
+        memo = Memo(loaded.library, loaded.marks(), before)
+        times = chronology(loaded.library, given.sums, given.alike, memo)
         findings = weigh_library(
             loaded.library,
             given.as_of,
@@ -126,7 +132,10 @@ def weigh(
             simulate,
             times,
             given.alike,
+            memo,
         )
+        if cache and memo.worked_out:
+            FINDINGS.keep(cache, memo.after)
     problems += [*drawn, *states.problems, *editions.problems, *times.problems, *_waiting(compared)]
     problems += questions(loaded.library, findings.related)
     problems += label_problems(loaded.library, findings)

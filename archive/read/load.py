@@ -15,8 +15,8 @@ import yaml
 
 from archive.core.collecting import paused
 from archive.core.problems import Problem, Where
-from archive.read import cache as kept_records
 from archive.read.astray import misplaced
+from archive.read.cache import RECORDS, Kept
 from archive.read.front import MAX_BYTES, text_of
 from archive.read.nodes import compose
 from archive.read.records import Entry, all_lost, read_record, read_translation
@@ -55,6 +55,17 @@ class Loaded:
     pictures: Mapping[str, Path]
     digests: Mapping[str, str]
     alone: Mapping[str, Path]
+
+    def marks(self) -> dict[str, str]:
+        """REF of each record → checksums of its file and of its translations; "" where unknown."""
+        digests = self.digests
+        return {
+            record.ref: " ".join(
+                digests.get(path, "")
+                for path in (record.path, *(t.path for t in record.translations.values()))
+            ).strip()
+            for record in self.library.records
+        }
 
 
 def find_content(start: Path) -> Path:
@@ -129,7 +140,8 @@ def _read_all(
     found: Walk, cache: Path | None, problems: list[Problem]
 ) -> tuple[dict[str, Entry], dict[str, str]]:
     """What each file gave, and the checksums: first all are hashed, then the changed ones read."""
-    before = kept_records.fetch(cache) if cache else {}
+    fetched = RECORDS.fetch(cache) if cache else None
+    before: Kept = fetched if isinstance(fetched, dict) else {}
     entries: dict[str, Entry] = {}
     digests: dict[str, str] = {}
     for file in (*found.records, *found.translations):
@@ -147,7 +159,7 @@ def _read_all(
         for path, (_, entry) in fresh.items()
     )
     if cache and changed:
-        kept_records.keep(cache, fresh)
+        RECORDS.keep(cache, fresh)
     return entries, {path: digest for path, digest in digests.items() if digest}
 
 

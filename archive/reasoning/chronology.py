@@ -7,6 +7,7 @@ statements that can't all be true. The rules are numbered in `core.rules` (T1 to
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from functools import partial
 from types import MappingProxyType
 
 from archive.core.dates import Dating, Day, show_bounds, show_dating
@@ -17,10 +18,11 @@ from archive.reasoning.alike import related
 from archive.reasoning.clashes import notes_on, problem_of, told
 from archive.reasoning.exposures import Exposures
 from archive.reasoning.lives import Life, lives_of
+from archive.reasoning.memo import Anew
 from archive.reasoning.said import CALENDAR, DAY, Statement
 from archive.reasoning.spells import spell
 from archive.reasoning.statements import of_lives, of_photo, of_source
-from archive.reasoning.states import Clocks, parts_at, state_of
+from archive.reasoning.states import Clocks, deciding, state_of
 from archive.reasoning.tightening import Tightened
 from archive.reasoning.times import Times
 from archive.records.library import Library
@@ -31,12 +33,15 @@ NO_NOTES: Mapping[str, tuple[Reason, ...]] = MappingProxyType({})
 
 
 def chronology(
-    library: Library, sums: Mapping[str, str] = NO_SUMS, alike: tuple[Likeness, ...] = ()
+    library: Library,
+    sums: Mapping[str, str] = NO_SUMS,
+    alike: tuple[Likeness, ...] = (),
+    memo: Anew | None = None,
 ) -> Times:
     """Work out when everything happened, from all that the records say of it.
 
     `sums` gives the checksum of each photograph's file, by id, as far as known; `alike` are the
-    answers about pictures that are related.
+    answers about pictures that are related; `memo` is what was found before.
     """
     lives = lives_of(library)
     exposures = Exposures(library, sums, related(library, sums, alike))
@@ -46,15 +51,15 @@ def chronology(
     dates = {
         ref: _dated(tightened, ref, {}, notes.get(ref, ())) for life in lives for ref in life.events
     }
-    clocks = Clocks(library, tightened, dict(dates), parts_at(library))
-    dates |= dates_of(clocks, lives, exposures, notes)
+    clocks = Clocks(library, tightened, deciding(library, dates))
+    dates |= dates_of(clocks, lives, exposures, notes, memo)
     return Times(
         dates=dates,
         spells={ref: spell(life, ref, dates) for life in lives for ref in life.states},
         clashes=tuple(told(tightened, clash) for clash in tightened.clashes),
         problems=tuple(problem_of(library, tightened, clash) for clash in tightened.clashes),
         tightened=tightened,
-        parts_at=clocks.parts_at,
+        deciding=clocks.deciding,
     )
 
 
@@ -71,18 +76,32 @@ def dates_of(
     lives: tuple[Life, ...],
     exposures: Exposures,
     notes: Mapping[str, tuple[Reason, ...]] = NO_NOTES,
+    memo: Anew | None = None,
 ) -> dict[str, Dated]:
     """The days and states of every photograph that has a moment, by REF.
 
-    `notes` is what is to be told of a photograph besides.
+    `notes` is what is to be told of a photograph besides; `memo` what was found before.
     """
+    memo = memo or Anew(clocks.library)
+    clocks = memo.watch("clocks", clocks)
+    watched = {life.sister: memo.watch(f"life {life.sister}", life) for life in lives}
     found: dict[str, Dated] = {}
     for ref, photo in exposures.photos.items():
         life = exposures.life_of(lives, photo)
-        states = {s: state_of(clocks, life, photo, s) for s in life.states} if life else {}
-        dated = _dated(clocks.tightened, ref, states, notes.get(ref, ()))
-        found[ref] = _with_written(dated, photo) if exposures.argued(photo) else dated
+        argued, told = exposures.argued(photo), notes.get(ref, ())
+        own = watched[life.sister] if life else None
+        work = partial(_dated_photo, clocks, own, photo.id, argued, told)
+        found[ref] = memo.made("dates", ref, work, argued, told, life.sister if life else None)
     return found
+
+
+def _dated_photo(
+    clocks: Clocks, life: Life | None, id_: str, argued: bool, told: tuple[Reason, ...]
+) -> Dated:
+    photo = clocks.library.photos[id_]
+    states = {s: state_of(clocks, life, photo, s) for s in life.states} if life else {}
+    dated = _dated(clocks.tightened, photo.ref, states, told)
+    return _with_written(dated, photo) if argued else dated
 
 
 def _fixed(lives: tuple[Life, ...]) -> list[str]:

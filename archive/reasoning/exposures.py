@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 
 from archive.core.likeness import COPIES, Related
 from archive.reasoning.lives import Life
-from archive.reasoning.trust import discredited, taken_back
+from archive.reasoning.trust import fallen
 from archive.records.library import Library
 from archive.records.photo import Photo
 from archive.records.source import Source
@@ -68,6 +68,7 @@ class Exposures:
             if photo.shows_what in ("period", "as-found", "mock-up")
         }
         self._library = library
+        self._fallen = fallen(library)
         self._twins: dict[str, str] = {}
         first: dict[str, str] = {}
         for photo in self.photos.values():
@@ -147,7 +148,7 @@ class Exposures:
 
     def trusted(self, item: str) -> bool:
         """May an item's own date be believed: not discredited, nor its consent taken back?"""
-        return not discredited(self._library, item) and not taken_back(self._library, item)
+        return item not in self._fallen
 
     def life_of(self, lives: tuple[Life, ...], photo: Photo) -> Life | None:
         """The life that a period photograph is a moment of; None where nobody says whose it is."""

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
+from functools import partial
 
 from archive.core.dates import Day
 from archive.core.likeness import Likeness, Related
 from archive.core.verdicts import Measured, WitnessGroup
+from archive.reasoning.memo import Anew
 from archive.reasoning.repeats import Repeats
 from archive.reasoning.times import Times
 from archive.records.library import Library, nodes_in, refs_in
@@ -74,19 +76,36 @@ class Given:
     alike: tuple[Likeness, ...] = ()
 
 
-def broken_records(library: Library) -> dict[str, Broken]:
+def broken_records(library: Library, memo: Anew | None = None) -> dict[str, Broken]:
     """REF of each record that can't be taken as it was meant → what is wrong with it.
 
     A field is broken where something in it could not be read, where it names a record or a piece
     that is not there, or where two pieces have one name. A field that no record has counts too:
-    nobody can say what was meant by it.
+    nobody can say what was meant by it. `memo` is what was found before.
     """
-    found: dict[str, Broken] = {}
-    for record in library.records:
-        faults = [*_unread(record), *_unresolved(library, record), *_twice(record)]
-        if faults:
-            found[record.ref] = Broken(frozenset(name for name, _ in faults), faults[0][1])
-    return found
+    memo = memo or Anew(library)
+    found = {
+        record.ref: memo.made(
+            "broken", record.ref, partial(_broken, memo.library, kind.name, record.id)
+        )
+        for kind in fields(Library)
+        for record in _of_kind(library, kind.name).values()
+    }
+    return {ref: broken for ref, broken in found.items() if broken}
+
+
+def _of_kind(library: Library, kind: str) -> Mapping[str, Record]:
+    """The records of a kind by id, or the one record alone of its kind."""
+    value = getattr(library, kind)
+    if isinstance(value, Mapping):
+        return value
+    return {} if value is None else {value.id: value}
+
+
+def _broken(library: Library, kind: str, id_: str) -> Broken | None:
+    record = _of_kind(library, kind)[id_]
+    faults = [*_unread(record), *_unresolved(library, record), *_twice(record)]
+    return Broken(frozenset(name for name, _ in faults), faults[0][1]) if faults else None
 
 
 Faults = Iterator[tuple[str, str]]

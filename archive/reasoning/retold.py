@@ -37,7 +37,7 @@ def retold(library: Library, times: Times, items: Iterable[str]) -> Times:
     lives = lives_of(few)
     said = [*_fixed(times.tightened, few), *said_by(few, lives, exposures)]
     tightened = Tightened(times.tightened.fixed, said)
-    clocks = Clocks(few, tightened, times.dates, times.parts_at)
+    clocks = Clocks(few, tightened, times.deciding)
     found = dates_of(clocks, lives, exposures)
     return replace(times, dates=Layered(found, times.dates), tightened=tightened)
 
@@ -53,7 +53,7 @@ def untold(library: Library, times: Times, numbers: Iterable[int]) -> Times | No
         return None
     names = {name.partition("/")[2] for name in photographs_beside(times, numbers)}
     few = replace(library, photos={k: p for k in names if (p := library.photos.get(k))}, sources={})
-    clocks = Clocks(few, tightened, times.dates, times.parts_at)
+    clocks = Clocks(few, tightened, times.deciding)
     found = dates_of(clocks, lives_of(few), Exposures(few, {}))
     return replace(times, dates=Layered(found, times.dates), tightened=tightened)
 

@@ -25,12 +25,21 @@ MUST, MAY, CANNOT = "must", "may", "cannot"
 
 @dataclass(frozen=True)
 class Clocks:
-    """What there is to tell the state of a photograph by: the network, days of events, parts."""
+    """What there is to tell the state of a photograph by: records, network, what would decide."""
 
     library: Library
     tightened: Tightened
-    dates: Mapping[str, Dated]
-    parts_at: Mapping[str, tuple[str, ...]]
+    deciding: Mapping[str, tuple[Reason, Reason]]
+
+
+def deciding(library: Library, events: Mapping[str, Dated]) -> dict[str, tuple[Reason, Reason]]:
+    """ "after" or "before" and an event's REF → that nothing says so, and what would decide it."""
+    fitted = parts_at(library)
+    return {
+        f"{word} {event}": _would_decide(library, dated, fitted.get(event, ()), word)
+        for event, dated in events.items()
+        for word in ("after", "before")
+    }
 
 
 def parts_at(library: Library) -> dict[str, tuple[str, ...]]:
@@ -139,13 +148,15 @@ def _undecided(clocks: Clocks, life: Life, photo: Photo, state: str) -> tuple[Re
     for first, then, event, word in ways:
         most = clocks.tightened.most(first, then)
         if most is None or most >= 0:
-            open_at += _would_decide(clocks, event, word)
+            open_at += clocks.deciding[f"{word} {event}"]
     return tuple(open_at)
 
 
-def _would_decide(clocks: Clocks, event: str, word: str) -> tuple[Reason, Reason]:
-    dated = clocks.dates[event]
-    name = named(clocks.library, event)
+def _would_decide(
+    library: Library, dated: Dated, fitted: tuple[str, ...], word: str
+) -> tuple[Reason, Reason]:
+    event = dated.ref
+    name = named(library, event)
     says = f"Nothing says that it was taken {word} “{name}”"
     if dated.earliest or dated.latest:
         says += f" ({show_bounds(dated.earliest, dated.latest)})"
@@ -154,8 +165,8 @@ def _would_decide(clocks: Clocks, event: str, word: str) -> tuple[Reason, Reason
     if edge:
         than = "later than" if word == "after" else "earlier than"
         wanted.append(f"a day {than} {show_bounds(edge, edge)}")
-    parts = clocks.parts_at.get(event, ())[:2]
-    titles = (clocks.library.title(part) for part in parts)
+    parts = fitted[:2]
+    titles = (library.title(part) for part in parts)
     wanted += [f"“{title}” seen, or seen not to be there" for title in titles]
     if not wanted:
         wanted.append(f"a date for “{name}”")

@@ -12,8 +12,11 @@ something. A statement with several ways to be true bounds nothing until all but
 
 from __future__ import annotations
 
+import hashlib
+import marshal
 from collections.abc import Iterable, Iterator, Sequence
 from copy import copy
+from typing import Any
 
 from archive.reasoning.clashing import Clashing, clashing
 from archive.reasoning.network import FAR, Bound, Closure, Contradiction, Spread, circle_among
@@ -142,7 +145,36 @@ class Tightened:
             again._pieces[index] = new
         return again
 
+    def marks(self) -> dict[object, bytes]:
+        """Marks for all that a bound rests on: while they are the same, so is it, and why.
+
+        Each moment has one by its name, each way between two fixed moments by the two names, and
+        the row of the fixed moments by "".
+        """
+        found: dict[object, bytes] = {"": _mark(self.fixed)}
+        for piece in self._pieces:
+            mark = _mark([self._told(number) for number in piece.members])
+            found.update((self._names[moment], mark) for moment in piece.moments)
+        for one in range(self._fixed):
+            for other in range(self._fixed):
+                far = self._closure.most[one][other]
+                way = behind(self._closure.path(one, other)) if far < FAR else ()
+                pair = (self._names[one], self._names[other])
+                found[pair] = _mark([far, [self._reason(number) for number in way]])
+        return found
+
     # The work
+
+    def _told(self, number: int) -> tuple[object, ...]:
+        """All of a statement that can bound a moment, as plain values."""
+        ways = [[tuple(order) for order in way] for way in self.said[number].ways]
+        way, closing = self._chosen.get(number, (-1, ()))
+        off = number in self.off
+        return (self._reason(number), ways, off, way, [self._reason(n) for n in closing])
+
+    def _reason(self, number: int) -> tuple[object, ...]:
+        reason = self.said[number].reason
+        return (reason.rule, reason.says, reason.rests_on)
 
     def _cut(self) -> None:
         """Number the moments, and cut them into pieces that touch at fixed moments only."""
@@ -296,6 +328,11 @@ class Tightened:
 def _orders(statement: Statement) -> Iterator[Order]:
     for way in statement.ways:
         yield from way
+
+
+def _mark(plain: Any) -> bytes:
+    # Version 2 of the format writes equal values as equal bytes, whichever objects hold them.
+    return hashlib.blake2b(marshal.dumps(plain, 2), digest_size=16).digest()
 
 
 def _root(top: list[int], number: int) -> int:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from archive.core.findings import Reason
 from archive.core.problems import Problem
 from archive.core.verdicts import Clash, Dated, Spell
 from archive.reasoning.tightening import Tightened
@@ -14,7 +15,8 @@ from archive.reasoning.tightening import Tightened
 class Times:
     """Verdicts by REF, what `check` is to tell of clashes, and the network itself.
 
-    `parts_at` gives the parts that each event fitted or took off, by REF.
+    `deciding` tells, for "after" or "before" and an event's REF, that nothing says so of a
+    photograph, and what would decide it.
     """
 
     dates: Mapping[str, Dated]
@@ -22,4 +24,4 @@ class Times:
     clashes: tuple[Clash, ...]
     problems: tuple[Problem, ...]
     tightened: Tightened
-    parts_at: Mapping[str, tuple[str, ...]]
+    deciding: Mapping[str, tuple[Reason, Reason]]

@@ -48,19 +48,43 @@ METAL_MATTERS = frozenset(
 
 def discredited(library: Library, item: str) -> str:
     """The REF of the discredited source that an item is or was made from; "" where none is."""
-    for source in _sources(library, item):
-        if source.discredited is not None and source.discredited.says is True:
-            return source.ref
-    return ""
+    return next((s.ref for s in _sources(library, item) if is_discredited(s)), "")
 
 
 def taken_back(library: Library, item: str) -> str:
     """The REF of the source whose consent was taken back for all use; "" where none is."""
-    for source in _sources(library, item):
-        withdrawn = source.consent.withdrawn if source.consent else None
-        if withdrawn and withdrawn.extent in ("all-use", "return-or-destroy"):
-            return source.ref
-    return ""
+    return next((s.ref for s in _sources(library, item) if is_taken_back(s)), "")
+
+
+def is_discredited(source: Source) -> bool:
+    """Has somebody found that a source isn't what it says?"""
+    return source.discredited is not None and source.discredited.says is True
+
+
+def is_taken_back(source: Source) -> bool:
+    """Was the consent to a source taken back for all use?"""
+    withdrawn = source.consent.withdrawn if source.consent else None
+    return bool(withdrawn and withdrawn.extent in ("all-use", "return-or-destroy"))
+
+
+def fallen(library: Library) -> frozenset[str]:
+    """REFs of all that is discredited or taken back, and of all that was made from it."""
+    todo = [s.ref for s in library.sources.values() if is_discredited(s) or is_taken_back(s)]
+    if not todo:
+        return frozenset()
+    made: dict[str, list[str]] = {}
+    for source in library.sources.values():
+        for ref in source.derived_from:
+            made.setdefault(ref.partition("#")[0], []).append(source.ref)
+    for photo in library.photos.values():
+        made.setdefault(photo.source or "", []).append(photo.ref)
+    found: set[str] = set()
+    while todo:
+        ref = todo.pop()
+        if ref not in found:
+            found.add(ref)
+            todo += made.get(ref, ())
+    return frozenset(found)
 
 
 def unreliable(ground: Ground, item: str) -> str:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from functools import partial
 from graphlib import TopologicalSorter
 from types import MappingProxyType
 
 from archive.core.dates import Day
 from archive.core.likeness import Likeness
-from archive.core.verdicts import Findings, Graded, Held, Measured, Standing
+from archive.core.verdicts import Findings, Graded, Measured, PartKnown, Standing
 from archive.reasoning.alike import related
 from archive.reasoning.cards import card_standings
 from archive.reasoning.chronology import chronology
@@ -21,6 +22,7 @@ from archive.reasoning.grades import grade_claim, set_beside
 from archive.reasoning.ground import Given, Ground, Size, broken_records
 from archive.reasoning.independence import ancestry, group_of, witness_groups
 from archive.reasoning.measurements import DRAWS, measure
+from archive.reasoning.memo import Anew
 from archive.reasoning.picked import Asked
 from archive.reasoning.repeats import repeats
 from archive.reasoning.times import Times
@@ -44,6 +46,7 @@ def weigh(
     simulate: frozenset[str] = frozenset(),
     times: Times | None = None,
     alike: tuple[Likeness, ...] = (),
+    memo: Anew | None = None,
 ) -> Findings:
     """Everything that the reasoning concludes about a library.
 
@@ -52,17 +55,18 @@ def weigh(
     can't be relied on; `sizes` is width and height in pixels of those that are there. The
     measurements in `simulate`, by REF, are drawn anew many times as well. `times` is the
     chronology, where that has been worked out already; `alike` the answers about pictures that are
-    related.
+    related; `memo` what was found before.
     """
-    times = times or chronology(library, sums, alike)
-    grades: dict[str, str] = {}
-    measured: dict[str, Measured] = {}
+    memo = memo or Anew(library)
+    times = times or chronology(library, sums, alike, memo)
+    grades = memo.growing("grades", (f"{part.ref}#{claim.id}" for part, claim in library.claims()))
+    measured = memo.growing("measured", (m.ref for m in library.measurements.values()))
     given = Given(as_of, sums, unfit, sizes, alike)
-    ground = ground_of(library, given, grades, measured, times)
-    claims = _graded(ground, given, grades, measured, simulate)
+    ground = ground_of(library, given, grades, measured, times, memo)
+    claims = _graded(memo, ground, given, grades, measured, simulate)
     standing = standings(library, claims, as_of)
     docket = docket_of(ground, claims, standing)
-    parts = {part.ref: know_part(ground, docket, part) for part in library.parts.values()}
+    parts = _known(memo, ground, docket)
     return Findings(
         groups=ground.groups,
         group_of=ground.group_of,
@@ -87,9 +91,10 @@ def ground_of(
     grades: Mapping[str, str],
     measured: Mapping[str, Measured],
     times: Times | None = None,
+    memo: Anew | None = None,
 ) -> Ground:
     """The ground that a library is weighed on; `grades`, `measured` and `times` are those found
-    already.
+    already, `memo` what was found before.
     """
     pairs = related(library, given.sums, given.alike)
     groups = witness_groups(library, given.sums, pairs)
@@ -98,7 +103,7 @@ def ground_of(
         times=times or chronology(library, given.sums, given.alike),
         groups=groups,
         group_of=group_of(groups),
-        broken=broken_records(library),
+        broken=broken_records(library, memo),
         unfit=given.unfit,
         circular=in_circles(library),
         grades=grades,
@@ -131,6 +136,7 @@ def docket_of(
 
 
 def _graded(
+    memo: Anew,
     ground: Ground,
     given: Given,
     grades: dict[str, str],
@@ -141,22 +147,49 @@ def _graded(
     rivals are set side by side. Fills `grades` and `measured`.
     """
     found: dict[str, Graded] = {}
-    held: dict[str, Held | None] = {}
-    every = {f"{p.ref}#{c.id}": (p, c) for p, c in ground.library.claims()}
+    every = {
+        f"{p.ref}#{c.id}": (p.id, n)
+        for p in ground.library.parts.values()
+        for n, c in enumerate(p.claims)
+    }
+    held = memo.growing("held", every)
+    watched, sizes = memo.watch("ground", ground), memo.watch("sizes", given.sizes)
+
+    def grade(id_: str, place: int) -> Graded:
+        part = watched.library.parts[id_]
+        return grade_claim(watched, part, part.claims[place])
+
+    def gauge(id_: str, draws: int) -> Measured:
+        record = watched.library.measurements[id_]
+        return measure(Asked(watched, record, held, sizes), draws)
+
     for ref in in_order(ground):
         if ref in every:
-            found[ref] = grade_claim(ground, *every[ref])
+            found[ref] = memo.made("grade", ref, partial(grade, *every[ref]), every[ref])
             grades[ref], held[ref] = found[ref].grade, found[ref].held
         else:
-            record = ground.library.measurements[ref.partition("/")[2]]
             draws = DRAWS if ref in simulate else 0
-            measured[ref] = measure(Asked(ground, record, held, given.sizes), draws)
+            work = partial(gauge, ref.partition("/")[2], draws)
+            measured[ref] = memo.made("measure", ref, work, draws)
     claims: dict[str, Graded] = {}
     for part in ground.library.parts.values():
         mine = {f"{part.ref}#{c.id}": found[f"{part.ref}#{c.id}"] for c in part.claims}
         claims.update(mine)
         claims.update(set_beside(mine, part))
     return claims
+
+
+def _known(memo: Anew, ground: Ground, docket: Docket) -> dict[str, PartKnown]:
+    """What is known of every part, by REF."""
+    watched, looked_at = memo.watch("ground", ground), memo.watch("docket", docket)
+
+    def know(id_: str) -> PartKnown:
+        return know_part(watched, looked_at, watched.library.parts[id_])
+
+    return {
+        part.ref: memo.made("part", part.ref, partial(know, id_))
+        for id_, part in ground.library.parts.items()
+    }
 
 
 def in_order(ground: Ground) -> list[str]:

@@ -127,7 +127,11 @@ class Node:
     def __getstate__(self) -> dict[str, Any]:
         """What a copy on disk needs: a field left empty is the class's own default."""
         cls = type(self)
-        return {n: v for n, v in self.__dict__.items() if v is not getattr(cls, n, _UNSET)}
+        return {
+            name: value
+            for name, value in self.__dict__.items()
+            if name != "ref" and value is not getattr(cls, name, _UNSET)
+        }
 
     @cached_property
     def lost(self) -> tuple[str, ...]:
@@ -169,7 +173,7 @@ class Record(Node):
     prose_line: int = 0
     translations: Mapping[str, Translation] = dataclasses.field(default_factory=dict)
 
-    @property
+    @cached_property
     def ref(self) -> str:
         """The permanent address, `folder/id`."""
         return f"{self.kind}/{self.id}"

@@ -12,8 +12,9 @@ from pathlib import Path
 
 import pytest
 
-from archive.read import cache as kept
+from archive.core import sealed
 from archive.read import load as loading
+from archive.read.cache import RECORDS
 from archive.read.load import Loaded, NotContent, find_content, load
 from archive.records.checks import check
 
@@ -178,11 +179,11 @@ def test_a_damaged_cache_is_ignored(content: Content, cache: Path) -> None:
     sound = file.read_bytes()
     for at in range(0, len(sound), max(1, len(sound) // 40)):
         file.write_bytes(sound[:at] + bytes([sound[at] ^ 1]) + sound[at + 1 :])
-        assert kept.fetch(cache) == {}
+        assert RECORDS.fetch(cache) is None
         assert same(plain, load(folder, cache))
     for data in (b"", sound[:40], sound + b"x"):
         file.write_bytes(data)
-        assert kept.fetch(cache) == {}
+        assert RECORDS.fetch(cache) is None
 
 
 def test_a_foreign_pickle_never_runs(content: Content, cache: Path) -> None:
@@ -199,9 +200,9 @@ def test_a_foreign_pickle_never_runs(content: Content, cache: Path) -> None:
     load(folder, cache)
     # Even one who had the key gets no further than the classes of the records.
     (cache / "records.bin").write_bytes(
-        kept._seal((cache / "records.key").read_bytes(), bait) + bait
+        RECORDS._seal((cache / "records.key").read_bytes(), bait) + bait
     )
-    assert kept.fetch(cache) == {}
+    assert RECORDS.fetch(cache) is None
     assert not canary.exists()
 
 
@@ -209,7 +210,7 @@ def test_a_cache_open_to_others_is_not_used(content: Content, cache: Path) -> No
     folder = content(TEXT)
     load(folder, cache)
     cache.chmod(0o755)
-    assert kept.fetch(cache) == {}
+    assert RECORDS.fetch(cache) is None
 
 
 def test_another_program_or_a_moved_cache_starts_anew(
@@ -217,9 +218,9 @@ def test_another_program_or_a_moved_cache_starts_anew(
 ) -> None:
     folder = content(TEXT)
     load(folder, cache)
-    assert kept.fetch(cache)
-    monkeypatch.setattr(kept, "program", lambda: b"another")
-    assert kept.fetch(cache) == {}
+    assert RECORDS.fetch(cache)
+    monkeypatch.setattr(sealed, "program", lambda stages: b"another")
+    assert RECORDS.fetch(cache) is None
 
 
 def test_reading_does_not_depend_on_the_order_of_hashes(content: Content) -> None:
