@@ -69,12 +69,15 @@ def descend(
     residual, jacobian = _whitened(problem, x, aim)
     cost[:] = _sum_of_squares(residual)
     for _ in range(most):
-        r, j, lam = residual[alive], jacobian[alive], damping[alive]
+        # Of a single case, or while every one goes on, nothing large is copied.
+        every = alive.size == len(x)
+        r, j = (residual, jacobian) if every else (residual[alive], jacobian[alive])
+        lam = damping[alive]
         scale = np.sqrt(np.einsum("bmn,bmn->bn", j, j))
         scale = np.where(scale > 0, scale, 1.0)
         js = j / scale[:, None, :]
         normal = np.swapaxes(js, 1, 2) @ js
-        gradient = np.einsum("bmn,bm->bn", js, r)
+        gradient = (r[:, None, :] @ js)[:, 0]
         normal[:, np.arange(n), np.arange(n)] += lam[:, None]
         step = -_solved(normal, gradient) / scale
         trial = x[alive] + step
@@ -84,7 +87,10 @@ def descend(
         gained = np.where(better, cost[alive], 0.0) - np.where(better, c2, 0.0)
         small = np.abs(step * scale).max(axis=1) < 1e-7
         won = alive[better]
-        x[won], residual[won], jacobian[won] = trial[better], r2[better], j2[better]
+        if every and better.all():
+            x, residual, jacobian = trial, r2, j2
+        else:
+            x[won], residual[won], jacobian[won] = trial[better], r2[better], j2[better]
         still = (~better & (lam < 1e10) & ~small) | (
             better & (gained > 1e-12 * (1e-9 + cost[alive])) & ~small
         )

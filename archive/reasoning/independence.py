@@ -94,14 +94,10 @@ def generation_rank(library: Library, item: str) -> int:
 
 def ancestry(library: Library, item: str) -> tuple[str, ...]:
     """An item and everything that it was made from, nearest first; circles are walked once."""
-    seen: dict[str, None] = {}
-    todo = [item]
-    while todo:
-        ref = todo.pop(0)
-        if ref not in seen:
-            seen[ref] = None
-            todo.extend(_made_from(library, ref))
-    return tuple(seen)
+    found = [item]
+    for ref in found:  # it grows as it is walked
+        found += [other for other in dict.fromkeys(_made_from(library, ref)) if other not in found]
+    return tuple(found)
 
 
 def _made_from(library: Library, item: str) -> tuple[str, ...]:

@@ -236,12 +236,15 @@ def _leaning(library: Library, claims: Mapping[str, Graded]) -> dict[str, tuple[
     A size that is measured leans on every photograph that it was measured on.
     """
     found: dict[str, dict[str, None]] = {}
+    behind: dict[str, tuple[str, ...]] = {}
     photos = {record.ref: record.photos for record in library.measurements.values()}
     written = {f"{part.ref}#{claim.id}": claim.evidence for part, claim in library.claims()}
     for ref, graded in claims.items():
         measured = [n for item in written[ref] for n in photos.get(item.measured or "", ())]
         for named in (*(item.ref for item in graded.items), *measured):
-            for name in (named, *ancestry(library, named.partition("#")[0])):
+            if named not in behind:
+                behind[named] = (named, *ancestry(library, named.partition("#")[0]))
+            for name in behind[named]:
                 if name:
                     found.setdefault(name, {})[ref] = None
     return {name: tuple(refs) for name, refs in sorted(found.items())}

@@ -26,13 +26,43 @@ sys.path[:0] = [str(TOP), str(TOP / "tests" / "kits")]
 from judged import judged_archive, write  # noqa: E402
 
 from archive.core.collecting import paused  # noqa: E402
-from archive.read.load import load  # noqa: E402
+from archive.core.verdicts import Findings  # noqa: E402
+from archive.pipeline import FINDINGS  # noqa: E402
+from archive.read.load import Loaded, load  # noqa: E402
 from archive.reasoning.chronology import chronology  # noqa: E402
 from archive.reasoning.foresee import foresee  # noqa: E402
+from archive.reasoning.memo import Memo, Memory  # noqa: E402
 from archive.reasoning.weigh import weigh  # noqa: E402
 from archive.records.library import Library  # noqa: E402
 
-MOST_SECONDS, MOST_MB, MOST_EXPONENT = 10.0, 1024, 1.15
+MOST_SECONDS, MOST_MB, MOST_EXPONENT, MOST_CHANGED = 10.0, 1024, 1.15, 1.0
+
+CHANGES = {
+    "a claim's reading": ("parts/part-5.md", "#patch, value", "#patch, reading: possible, value"),
+    "a part's tolerance": ("parts/part-5.md", "tolerance: 2 mm", "tolerance: 1 mm"),
+    "a photograph's date": (
+        "photos/p-16.md",
+        "regions:",
+        "date: {argued: {is: 1932-07, by: AA, on: 2026-01-02, because: the log}}\nregions:",
+    ),
+    "a source discredited": (
+        "sources/n-10.md",
+        "title: ",
+        "discredited: {is: yes, by: AA, on: 2026-01-02, because: a fake}\ntitle: ",
+    ),
+    "a source that much leans on discredited": (
+        "sources/l-0.md",
+        "title: ",
+        "discredited: {is: yes, by: AA, on: 2026-01-02, because: a fake}\ntitle: ",
+    ),
+    "the policy": (
+        "policy.yaml",
+        "",
+        "overrides: [{rule: C4, says: half of the tolerance, because: it must fit, by: AA, "
+        "on: 2026-01-02}]\n",
+    ),
+}
+"""What is changed: the file, some words in it ("" for a new file), and what stands for them."""
 
 
 def seconds(work) -> tuple[float, object]:
@@ -50,6 +80,7 @@ def judge(folder: Path) -> dict[str, float]:
     dated, times = seconds(lambda: chronology(library))
     weighed, findings = seconds(lambda: weigh(library, times=times))
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+    changed = changes(folder)
     foreseen, _ = seconds(lambda: foresee(library, findings, times=times))
     return {
         "claims": len(findings.claims),
@@ -59,8 +90,41 @@ def judge(folder: Path) -> dict[str, float]:
         "what falls and lifts": foreseen,
         "held by the records, MB": held,
         "peak, MB": peak,
+        **changed,
         **beside(library, times),
     }
+
+
+def changes(folder: Path) -> dict[str, float]:
+    """What judging takes once one record was changed, with what was found before in memory, and
+    what reading that memory and keeping it takes; checks that it gives the same as judging anew.
+    """
+    took: dict[str, float] = {}
+    loaded = load(folder)
+    took["judged first, with all kept"], (memo, _) = seconds(lambda: again(loaded, None))
+    with tempfile.TemporaryDirectory() as private:
+        took["keeping it"], _ = seconds(lambda: FINDINGS.keep(Path(private), memo.after))
+        took["fetching it"], before = seconds(lambda: FINDINGS.fetch(Path(private)))
+    for name, (path, old, new) in CHANGES.items():
+        file = folder / path
+        text = file.read_text() if file.exists() else ""
+        assert old in text, name
+        file.write_text(text.replace(old, new, 1) if old else new)
+        loaded = load(folder)
+        took[f"changed: {name}"], (_, found) = seconds(lambda: again(loaded, before))  # noqa: B023
+        assert found == weigh(loaded.library), f"{name}: not as made anew"
+        if text:
+            file.write_text(text)
+        else:
+            file.unlink()
+    return took
+
+
+def again(loaded: Loaded, before: Memory | None) -> tuple[Memo, Findings]:
+    """Judge a library with what was found before."""
+    memo = Memo(loaded.library, loaded.marks(), before)
+    times = chronology(loaded.library, memo=memo)
+    return memo, weigh(loaded.library, times=times, memo=memo)
 
 
 def beside(library: Library, times) -> dict[str, float]:
@@ -127,6 +191,7 @@ def main() -> int:
     rows = [
         ("grades, dates and clearances, s", judged[most], MOST_SECONDS),
         ("peak memory, MB", large["peak, MB"], MOST_MB),
+        *((n, large[n], MOST_CHANGED) for n in large if n.startswith("changed: ")),
         ("growth exponent", math.log(judged[most] / judged[most // 10], 10), MOST_EXPONENT),
     ]
     print("\n| what | measured | to reach |\n|---|---|---|")

@@ -31,7 +31,8 @@ Edit = Callable[[Files, random.Random], None]
 
 
 def picked(files: Files, kind: str, chance: random.Random) -> str:
-    return chance.choice(sorted(path for path in files if path.startswith(kind)))
+    """One file of a kind; "" where there is none left."""
+    return chance.choice(sorted(path for path in files if path.startswith(kind)) or [""])
 
 
 def swapped(kind: str, *pairs: tuple[str, str]) -> Edit:
@@ -48,13 +49,17 @@ def swapped(kind: str, *pairs: tuple[str, str]) -> Edit:
 
 
 def dropped(kind: str) -> Edit:
-    return lambda files, chance: files.pop(picked(files, kind, chance)) and None
+    def edit(files: Files, chance: random.Random) -> None:
+        files.pop(picked(files, kind, chance), None)
+
+    return edit
 
 
 def copied(kind: str) -> Edit:
     def edit(files: Files, chance: random.Random) -> None:
         path = picked(files, kind, chance)
-        files[path.replace(".md", f"{chance.randrange(9)}x.md")] = files[path]
+        if path:
+            files[path.replace(".md", f"{chance.randrange(9)}x.md")] = files[path]
 
     return edit
 
