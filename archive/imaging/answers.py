@@ -11,6 +11,7 @@ import json
 from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from dataclasses import asdict
+from functools import cache
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from typing import Any
@@ -21,6 +22,7 @@ from archive.core.likeness import Likeness, Patch
 VERSION = 1  # of what sights and answers mean: another number forgets all of them
 
 
+@cache
 def made_by() -> str:
     """The versions that sights and answers hang on, in a word."""
     for name in ("opencv-python-headless", "opencv-python", "opencv-contrib-python-headless"):

@@ -140,13 +140,13 @@ def write_archive(folder: Path, records: int, seed: int = 1932) -> None:
     photos = max(4, records // 200)
     sources, decisions, questions = records * 4 // 10, records // 20, records // 20
     parts = records - photos - sources - decisions - questions
-    grain = Image.effect_noise((640, 420), 60)
     for n in range(sources):
         _write(folder / "sources" / f"s-{n}.md", _source(rng, n), prose(rng))
     for n in range(photos):
         _write(folder / "photos" / f"p-{n}.md", _photo(n, sources), prose(rng))
         left, top = 16 * (n % 40), 16 * (n // 40 % 26)
-        grain.paste(255, (left, top, left + 16, top + 16))  # no two pictures alike
+        grain = Image.effect_noise((640, 420), 60)  # no two pictures alike, nor from one negative
+        grain.paste(255, (left, top, left + 16, top + 16))
         grain.save(folder / "photos" / f"p-{n}.jpg", quality=70)
     for n in range(parts):
         _write(folder / "parts" / f"part-{n}.md", _part(rng, n, parts, sources, photos), prose(rng))
