@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from archive.audience.view import View
+from archive.records.card import printed
 from archive.records.claim import Claim
 from archive.records.library import Library
 from archive.records.part import Part
@@ -56,6 +57,11 @@ def documents(view: View) -> Iterator[Document]:
     ):
         for record in library.of_kind(kind).values():
             yield _record(library, record.ref, record, (), str(getattr(record, field) or ""))
+    for card in library.cards.values():
+        codes = tuple(printed(card, issue) for issue in card.issues)
+        marks = (card.id, *codes, *(issue.code or "" for issue in card.issues))
+        summary = library.title(card.part) if card.part else ""
+        yield _record(library, card.ref, card, marks, summary)
     for kind in ("zones", "people", "events", "configurations", "sisters"):
         for id_, record in library.of_kind(kind).items():
             yield _inner(view, kind, id_, record)

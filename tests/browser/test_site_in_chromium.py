@@ -26,6 +26,7 @@ KINDS = [
     "surveys/remains.html",
     "stories/raised.html",
     "claims.html",
+    "cards.html",
     "estimates.html",
     "photographs.html",
     "chronology.html",

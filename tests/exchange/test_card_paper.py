@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import io
 import shutil
 import subprocess
@@ -93,3 +94,25 @@ def test_the_square_holds_the_code_or_the_way_to_it(address, told):
     assert (picture[:QUIET] == 255).all() and (picture[:, -QUIET:] == 255).all()
     large = cv2.resize(picture, None, fx=8, fy=8, interpolation=cv2.INTER_NEAREST)
     assert cv2.QRCodeDetector().detectAndDecode(large)[0] == told
+
+
+def test_a_card_of_very_many_sizes_goes_on_over_pages_that_are_counted(made):
+    weighed, ref = made
+    card = weighed.library.cards[ref.partition("/")[2]]
+    issue = card.issues[0]
+    long = "The edge of the fairing, from the after face of the boss to the chamfer, " * 3
+    many = tuple(
+        dataclasses.replace(issue.claims[0], claim=f"size-{n}", says=long, leave="1/2 in")
+        for n in range(40)
+    )
+    larger = dataclasses.replace(card, issues=(dataclasses.replace(issue, claims=many),))
+    library = dataclasses.replace(weighed.library, cards={card.id: larger})
+    reader = pypdf.PdfReader(
+        io.BytesIO(set_card(dataclasses.replace(weighed, library=library), ref, DAY, "a5"))
+    )
+    pages = [page.extract_text() for page in reader.pages]
+    assert len(pages) > 2
+    for number, text in enumerate(pages, 1):
+        assert f"page {number} of {len(pages)}" in text and "0001-1-" in text
+    assert all("Hold to" in text for text in pages[:3]), "the table's head stands on every page"
+    assert "N2" in "".join(pages), "after Z comes A2"
