@@ -58,14 +58,13 @@ class Loaded:
 
     def marks(self) -> dict[str, str]:
         """REF of each record → checksums of its file and of its translations; "" where unknown."""
-        digests = self.digests
-        return {
-            record.ref: " ".join(
-                digests.get(path, "")
-                for path in (record.path, *(t.path for t in record.translations.values()))
-            ).strip()
-            for record in self.library.records
-        }
+        digests, found = self.digests, {}
+        for record in self.library.records:
+            mark = digests.get(record.path, "")
+            for translation in record.translations.values():
+                mark += " " + digests.get(translation.path, "")
+            found[record.ref] = mark.strip()
+        return found
 
 
 def find_content(start: Path) -> Path:

@@ -6,6 +6,7 @@ The rules are numbered in `core.rules` (E1 to E10).
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from functools import partial
 
 from archive.core.estimated import Estimated, FigureTaken, Stock, StockSize, Together
 from archive.core.findings import Finding, Reason
@@ -15,6 +16,7 @@ from archive.core.verdicts import Graded, ItemTaken
 from archive.reasoning.evidence import FIGURED, units_of
 from archive.reasoning.explaining import explanations
 from archive.reasoning.ground import Ground
+from archive.reasoning.memo import Anew
 from archive.reasoning.taking import SAID
 from archive.records.claim import Claim
 from archive.records.library import Library
@@ -30,14 +32,25 @@ MOST_NEAR = 24
 PLACES = 4
 
 
-def estimates(ground: Ground, claims: Mapping[str, Graded]) -> dict[str, Estimated]:
-    """REF → what its figures come to, of every claim of size or position with evidence."""
-    found = {}
-    for part, claim in ground.library.claims():
-        ref = f"{part.ref}#{claim.id}"
-        if claim.aspect in FIGURED and claim.evidence:
-            found[ref] = estimate(ground, part, claim, claims[ref])
-    return found
+def estimates(
+    library: Library, ground: Ground, claims: Mapping[str, Graded], memo: Anew
+) -> dict[str, Estimated]:
+    """REF → what its figures come to, of every claim of size or position with evidence.
+
+    `memo` is what was found before; it watches `ground` and `claims`.
+    """
+
+    def work(id_: str, place: int) -> Estimated:
+        part = ground.library.parts[id_]
+        claim = part.claims[place]
+        return estimate(ground, part, claim, claims[f"{part.ref}#{claim.id}"])
+
+    return {
+        ref: memo.made("estimate", ref, partial(work, part.id, place), place)
+        for part in library.parts.values()
+        for place, claim in enumerate(part.claims)
+        if claim.aspect in FIGURED and claim.evidence and (ref := f"{part.ref}#{claim.id}")
+    }
 
 
 def estimate(ground: Ground, part: Part, claim: Claim, graded: Graded) -> Estimated:

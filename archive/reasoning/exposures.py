@@ -68,6 +68,7 @@ class Exposures:
             if photo.shows_what in ("period", "as-found", "mock-up")
         }
         self._library = library
+        self._sources = {source.ref: source for source in library.sources.values()}
         self._fallen = fallen(library)
         self._twins: dict[str, str] = {}
         first: dict[str, str] = {}
@@ -162,8 +163,7 @@ class Exposures:
         return None
 
     def _source(self, ref: str) -> Source | None:
-        kind, _, id_ = ref.partition("#")[0].partition("/")
-        return self._library.sources.get(id_) if kind == "sources" else None
+        return self._sources.get(ref) or self._sources.get(ref.partition("#")[0])
 
     def _negative(self, ref: str) -> bool:
         source = self._source(ref)
@@ -193,7 +193,7 @@ class Exposures:
     def _hanging_on(self) -> Mapping[str, Source]:
         """The sources that a photograph comes from, or that were made from what one comes from."""
         made: dict[str, list[str]] = {}
-        for one in self._library.sources.values():
+        for one in self._sources.values():
             for ref in one.derived_from:
                 made.setdefault(ref.partition("#")[0], []).append(one.ref)
         found: dict[str, Source] = {}

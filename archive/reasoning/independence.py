@@ -34,8 +34,8 @@ def witness_groups(
     `related` are the photographs whose pictures are.
     """
     links = [*_links(library), *_same_file(library, sums), *_copies(related)]
-    parent: dict[str, str] = {f"photos/{id_}": f"photos/{id_}" for id_ in library.photos}
-    parent.update({f"sources/{id_}": f"sources/{id_}" for id_ in library.sources})
+    parent = {photo.ref: photo.ref for photo in library.photos.values()}
+    parent |= {source.ref: source.ref for source in library.sources.values()}
     for item, other, _ in links:
         if item in parent and other in parent:
             _join(parent, item, other)
@@ -50,12 +50,13 @@ def witness_groups(
     for top, items in members.items():
         items.sort()
         roots = tuple(item for item in items if not _made_from(library, item)) or (items[0],)
+        sources = [source_of(library, item) for item in items]
         groups[roots[0]] = WitnessGroup(
             id=roots[0],
             members=tuple(items),
             roots=roots,
-            best=min(items, key=lambda item: (generation_rank(library, item), item)),
-            sitting=_sitting(library, items),
+            best=min(zip(map(_rank, sources), items, strict=True))[1],
+            sitting=min((s.sitting for s in sources if s and s.sitting), default=""),
             finding=Finding("one witness", tuple(reasons.get(top, ()))),
         )
     return _beside(dict(sorted(groups.items())), related)
@@ -86,7 +87,10 @@ def source_of(library: Library, item: str) -> Source | None:
 
 def generation_rank(library: Library, item: str) -> int:
     """How far an item is from the first making: 0 is nearest; unknown comes last."""
-    source = source_of(library, item)
+    return _rank(source_of(library, item))
+
+
+def _rank(source: Source | None) -> int:
     if source is None or source.generation is None:
         return len(GENERATIONS)
     return GENERATIONS.index(source.generation)
@@ -96,7 +100,9 @@ def ancestry(library: Library, item: str) -> tuple[str, ...]:
     """An item and everything that it was made from, nearest first; circles are walked once."""
     found = [item]
     for ref in found:  # it grows as it is walked
-        found += [other for other in dict.fromkeys(_made_from(library, ref)) if other not in found]
+        for other in _made_from(library, ref):
+            if other not in found:
+                found.append(other)
     return tuple(found)
 
 
@@ -106,7 +112,9 @@ def _made_from(library: Library, item: str) -> tuple[str, ...]:
         photo: Photo | None = library.photos.get(id_)
         return (photo.source,) if photo is not None and photo.source else ()
     source = library.sources.get(id_)
-    return tuple(ref.partition("#")[0] for ref in source.derived_from) if source else ()
+    if source is None or not source.derived_from:
+        return ()
+    return tuple(dict.fromkeys(ref.partition("#")[0] for ref in source.derived_from))
 
 
 def _links(library: Library) -> Iterable[tuple[str, str, Reason]]:
@@ -182,11 +190,6 @@ def _beside(groups: dict[str, WitnessGroup], related: Iterable[Related]) -> dict
             beside=tuple(dict.fromkeys(reasons[id_])),
         )
     return found
-
-
-def _sitting(library: Library, items: Iterable[str]) -> str:
-    words = {source.sitting for item in items if (source := source_of(library, item)) is not None}
-    return min((word for word in words if word), default="")
 
 
 def _top(parent: dict[str, str], item: str) -> str:

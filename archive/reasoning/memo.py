@@ -79,6 +79,7 @@ class Memo(Anew):
         self.worked_out: dict[str, int] = {}
         self._before = Memory() if before is None else before
         self._shelves: dict[str, Shelf] = {}
+        self._moving: dict[str, set[Any]] = {}
         self._names: dict[Any, Any] = {}
         self._times: dict[int, NotedTimes] = {}
         self.plain = library
@@ -89,8 +90,7 @@ class Memo(Anew):
             records = value.values() if isinstance(value, Mapping) else filter(None, (value,))
             found = {record.id: marks.get(record.ref, "") for record in records}
             self._compare(kind.name, found)
-            unmarked = {name for name, mark in found.items() if not mark}
-            self._shelf(kind.name).moved.update({*unmarked, ALL} if unmarked else ())
+            self._shelf(kind.name).note_moved(name for name, mark in found.items() if not mark)
             if isinstance(value, Mapping):
                 watched[kind.name] = Noted(self._shelf(kind.name), value)
         super().__init__(noted(library, watched, self._shelf))
@@ -151,26 +151,23 @@ class Memo(Anew):
         shelf = self._shelf(name)
         before = self._before.inputs.get(name, {})
         after = self.after.inputs.setdefault(name, {})
-        gone = before.keys() - set(names)
-        shelf.moved.update({*gone, ALL} if gone else ())
+        shelf.note_moved(before.keys() - set(names))
         return Growing(shelf, before, after)
 
     def _shelf(self, name: str) -> Shelf:
-        return self._shelves.setdefault(name, Shelf(name))
+        if name not in self._shelves:
+            self._shelves[name] = Shelf(name, self._moving)
+        return self._shelves[name]
 
     def _compare(self, name: str, now: dict[Any, Any]) -> None:
         self._shelf(name).compare(self._before.inputs.get(name), now)
         self.after.inputs[name] = now
 
     def _moved(self, read: Mapping[str, tuple[Any, ...]]) -> bool:
-        shelves = self._shelves
-        if self._all_moved:
+        if self._all_moved or not read.keys() <= self._shelves.keys():
             return True
-        for name, names in read.items():
-            shelf = shelves.get(name)
-            if shelf is None or (shelf.moved and not shelf.moved.isdisjoint(names)):
-                return True
-        return False
+        both = self._moving.keys() & read.keys()
+        return any(not self._moving[name].isdisjoint(read[name]) for name in both)
 
     def _read(self) -> dict[str, tuple[Any, ...]]:
         once = self._names.setdefault

@@ -130,20 +130,20 @@ class Spread:
         """`inside` are the moments of the piece. Raises `Contradiction`."""
         most: dict[int, int] = {}
         last: dict[int, Bound] = {}
+        leading_on = {start: 0}
         for rounds in range(len(inside) + 2):
             moved = False
             for bound in bounds:
-                near, beyond = (bound.end, bound.start) if back else (bound.start, bound.end)
-                if near == start:
-                    so_far = 0
-                elif near in inside and near in most:
-                    so_far = most[near]
-                else:
-                    continue
-                if so_far + bound.most < most.get(beyond, FAR):
-                    most[beyond] = so_far + bound.most
+                near, beyond, far, _ = bound
+                if back:
+                    near, beyond = beyond, near
+                so_far = leading_on.get(near)
+                if so_far is not None and so_far + far < most.get(beyond, FAR):
+                    most[beyond] = so_far + far
                     last[beyond] = bound
-                    moved = True
+                    if beyond in inside:
+                        leading_on[beyond] = so_far + far
+                        moved = True
             if not moved:
                 break
             if rounds > len(inside):

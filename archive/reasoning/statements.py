@@ -25,7 +25,7 @@ from archive.reasoning.said import (
 )
 from archive.records.aircraft import Event, Sister
 from archive.records.library import Library
-from archive.records.photo import Photo
+from archive.records.photo import Photo, PhotoDate
 from archive.records.source import Source
 from archive.records.spec import Judged
 
@@ -229,17 +229,18 @@ def of_photo(
             reason = Reason("T5", stopped(says), (photo.ref, twin))
             check = f"the ruling that “{title}” and “{library.title(twin)}” are of one negative"
             yield Statement(reason, (orders,), RECORDS, check, photo, ruling, "is_same")
-    yield from _dates(exposures, photo)
+    if photo.date:
+        yield from _dates(exposures, photo, photo.date)
     if life:
-        yield from _built(library, photo, life)
-        yield from _seen(library, photo, life)
-        yield from _ruled(library, photo, life)
+        if life.sister:
+            yield from _built(library, photo, life)
+        if photo.shows:
+            yield from _seen(library, photo, life)
+        if photo.configurations:
+            yield from _ruled(library, photo, life)
 
 
-def _dates(exposures: Exposures, photo: Photo) -> Iterator[Statement]:
-    date = photo.date
-    if date is None:
-        return
+def _dates(exposures: Exposures, photo: Photo, date: PhotoDate) -> Iterator[Statement]:
     if date.argued is not None:
         found = _argued(date.argued, photo.ref, f"“{photo.title}”")
         if found:
@@ -264,12 +265,11 @@ def _dates(exposures: Exposures, photo: Photo) -> Iterator[Statement]:
 
 
 def _built(library: Library, photo: Photo, life: Life) -> Iterator[Statement]:
-    if life.sister:
-        says = f"“{photo.title}” shows {named(library, life.sister)}, which had been built by then."
-        reason = Reason("T10", says, (photo.ref, life.sister))
-        check = f"which aircraft “{photo.title}” shows"
-        order = ((no_older(photo.ref, life.sister),),)
-        yield Statement(reason, order, RECORDS, check, photo, photo, "airframe")
+    says = f"“{photo.title}” shows {named(library, life.sister)}, which had been built by then."
+    reason = Reason("T10", says, (photo.ref, life.sister))
+    check = f"which aircraft “{photo.title}” shows"
+    order = ((no_older(photo.ref, life.sister),),)
+    yield Statement(reason, order, RECORDS, check, photo, photo, "airframe")
 
 
 def _seen(library: Library, photo: Photo, life: Life) -> Iterator[Statement]:

@@ -44,13 +44,13 @@ def deciding(library: Library, events: Mapping[str, Dated]) -> dict[str, tuple[R
 
 def parts_at(library: Library) -> dict[str, tuple[str, ...]]:
     """REF of an event → REFs of the parts of this airframe that it fitted or took off."""
-    found: dict[str, tuple[str, ...]] = {}
+    found: dict[str, list[str]] = {}
     for part in library.parts.values():
         if part.fitted and part.airframe in (None, "this"):
             for event in (part.fitted.since, part.fitted.until):
                 if event:
-                    found[event] = (*found.get(event, ()), part.ref)
-    return found
+                    found.setdefault(event, []).append(part.ref)
+    return {event: tuple(refs) for event, refs in found.items()}
 
 
 def state_of(clocks: Clocks, life: Life, photo: Photo, state: str) -> Finding:

@@ -14,14 +14,15 @@ from __future__ import annotations
 
 import hashlib
 import marshal
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from copy import copy
+from heapq import heappop, heappush
 from typing import Any
 
 from archive.reasoning.clashing import Clashing, clashing
 from archive.reasoning.network import FAR, Bound, Closure, Contradiction, Spread, circle_among
 from archive.reasoning.network import statements as behind
-from archive.reasoning.said import WRITTEN, Order, Statement
+from archive.reasoning.said import WRITTEN, Statement
 
 
 class Piece:
@@ -31,27 +32,44 @@ class Piece:
         self.moments = moments
         self.members = members
         self.into: dict[int, Spread] = {}
-        self.out: dict[int, Spread] = {}
         self.between: tuple[Bound, ...] = ()
+        self._bounds: list[Bound] = []
+        self._out: dict[int, Spread] | None = None
 
     def follow(self, bounds: Sequence[Bound]) -> None:
         """Follow up the bounds of this piece. Raises `Contradiction`.
 
         Bounds at fixed moments come first: of two equal ways the plainer one is kept.
         """
-        bounds = sorted(bounds, key=lambda b: b.start in self.moments and b.end in self.moments)
-        inner = [b for b in bounds if b.start in self.moments and b.end in self.moments]
+        outer: list[Bound] = []
+        inner: list[Bound] = []
+        fixed: set[int] = set()
+        for bound in bounds:
+            start, end = bound.start in self.moments, bound.end in self.moments
+            (inner if start and end else outer).append(bound)
+            if not start or not end:
+                fixed.add(bound.end if start else bound.start)
         if any(b.most < 0 for b in inner) and (round_ := circle_among(inner)):
             raise Contradiction(round_)
-        touched = sorted({n for b in bounds for n in b[:2]} - self.moments)
+        bounds, touched = [*outer, *inner], sorted(fixed)
         self.into = {n: Spread(n, bounds, self.moments) for n in touched}
-        self.out = {n: Spread(n, bounds, self.moments, back=True) for n in touched}
+        self._bounds, self._out = bounds, None
         self.between = tuple(
             Bound(start, end, spread.most[end], behind(spread.path(end)))
             for start, spread in self.into.items()
             for end in touched
             if end != start and end in spread.most
         )
+
+    @property
+    def out(self) -> dict[int, Spread]:
+        """The ways from the moments of this piece to each fixed one, by its number.
+
+        They are followed when first asked for: nothing else rests on them.
+        """
+        if self._out is None:
+            self._out = {n: Spread(n, self._bounds, self.moments, back=True) for n in self.into}
+        return self._out
 
 
 class Tightened:
@@ -154,7 +172,8 @@ class Tightened:
         found: dict[object, bytes] = {"": _mark(self.fixed)}
         for piece in self._pieces:
             mark = _mark([self._told(number) for number in piece.members])
-            found.update((self._names[moment], mark) for moment in piece.moments)
+            for moment in piece.moments:
+                found[self._names[moment]] = mark
         for one in range(self._fixed):
             for other in range(self._fixed):
                 far = self._closure.most[one][other]
@@ -167,10 +186,13 @@ class Tightened:
 
     def _told(self, number: int) -> tuple[object, ...]:
         """All of a statement that can bound a moment, as plain values."""
-        ways = [[tuple(order) for order in way] for way in self.said[number].ways]
+        reason, ways = self.said[number][:2]
+        plain = (reason.rule, reason.says, reason.rests_on, number in self.off)
+        if len(ways) == 1:
+            return (plain, *map(tuple, ways[0]))
         way, closing = self._chosen.get(number, (-1, ()))
-        off = number in self.off
-        return (self._reason(number), ways, off, way, [self._reason(n) for n in closing])
+        every = [list(map(tuple, orders)) for orders in ways]
+        return (plain, every, way, [self._reason(n) for n in closing])
 
     def _reason(self, number: int) -> tuple[object, ...]:
         reason = self.said[number].reason
@@ -180,19 +202,28 @@ class Tightened:
         """Number the moments, and cut them into pieces that touch at fixed moments only."""
         top: list[int] = list(range(self._fixed))
         reach: list[int] = []
-        for statement in self.said:
+        self._ways: list[list[list[Bound]]] = []
+        for index, statement in enumerate(self.said):
             mine = -1
-            for order in _orders(statement):
-                for name in (order.start, order.end):
-                    number = self._number.setdefault(name, len(top))
-                    if number == len(top):
-                        top.append(number)
-                    if number < self._fixed:
-                        continue
-                    if mine < 0:
-                        mine = number
-                    else:
-                        top[_root(top, number)] = _root(top, mine)
+            ways = []
+            for way in statement.ways:
+                bounds = []
+                for order in way:
+                    ends = []
+                    for name in order[:2]:
+                        number = self._number.setdefault(name, len(top))
+                        ends.append(number)
+                        if number == len(top):
+                            top.append(number)
+                        if number < self._fixed:
+                            continue
+                        if mine < 0:
+                            mine = number
+                        elif mine != number:
+                            top[_root(top, number)] = _root(top, mine)
+                    bounds.append(Bound(ends[0], ends[1], order.most, (index,)))
+                ways.append(bounds)
+            self._ways.append(ways)
             reach.append(mine)
         moments: dict[int, set[int]] = {}
         for number in range(self._fixed, len(top)):
@@ -205,7 +236,7 @@ class Tightened:
         self._pieces = [Piece(frozenset(moments[r]), tuple(members[r])) for r in moments]
         self._home = {n: i for i, piece in enumerate(self._pieces) for n in piece.moments}
         self._of = {n: i for i, piece in enumerate(self._pieces) for n in piece.members}
-        self._stale = set(range(len(self._pieces)))
+        self._stale = list(range(len(self._pieces)))
         self._base: Closure | None = None
 
     def _settle(self) -> None:
@@ -225,14 +256,16 @@ class Tightened:
         own = [bound for number in self._own for bound in self._bounds(number)]
         if self._base is None:
             self._base = Closure(self._fixed, own)
-        for index in sorted(self._stale):
-            piece = self._pieces[index]
+        while self._stale:
+            piece = self._pieces[self._stale[0]]
             piece.follow([bound for n in piece.members for bound in self._bounds(n)])
             for bound in piece.between:
                 if self._base.most[bound.end][bound.start] + bound.most < 0:
                     back = behind(self._base.path(bound.end, bound.start))
                     raise Contradiction((*bound.because, *back))
-            self._stale.discard(index)
+            index = heappop(self._stale)
+            while self._stale and self._stale[0] == index:
+                heappop(self._stale)
         best: dict[tuple[int, int], Bound] = {}
         for bound in (*own, *(bound for piece in self._pieces for bound in piece.between)):
             pair = (bound.start, bound.end)
@@ -280,23 +313,20 @@ class Tightened:
 
     def _spoil(self, number: int) -> None:
         if number in self._of:
-            self._stale.add(self._of[number])
+            heappush(self._stale, self._of[number])
         else:
             self._base = None
 
-    def _bounds(self, number: int) -> Iterator[Bound]:
-        statement = self.said[number]
+    def _bounds(self, number: int) -> Sequence[Bound]:
+        ways = self._ways[number]
         if number in self.off:
-            return
-        way = 0
-        because: tuple[int, ...] = (number,)
-        if len(statement.ways) > 1:
-            if number not in self._chosen:
-                return
-            way, closing = self._chosen[number]
-            because = (number, *closing)
-        for order in statement.ways[way]:
-            yield Bound(self._number[order.start], self._number[order.end], order.most, because)
+            return ()
+        if len(ways) == 1:
+            return ways[0]
+        if number not in self._chosen:
+            return ()
+        way, closing = self._chosen[number]
+        return [bound._replace(because=(number, *closing)) for bound in ways[way]]
 
     def _piece(self, moment: int) -> Piece:
         return self._pieces[self._home[moment]]
@@ -323,11 +353,6 @@ class Tightened:
                 default=(FAR, other),
             )
         return (far, one, through, other) if far < FAR // 2 else (FAR, one, one, one)
-
-
-def _orders(statement: Statement) -> Iterator[Order]:
-    for way in statement.ways:
-        yield from way
 
 
 def _mark(plain: Any) -> bytes:

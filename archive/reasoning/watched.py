@@ -20,20 +20,26 @@ ALL = "*"
 class Shelf:
     """What was looked up on one shelf, and which of its names have moved since the last time."""
 
-    def __init__(self, name: str) -> None:
+    def __init__(self, name: str, moved: dict[str, set[Any]]) -> None:
+        """`moved` holds what has moved on all shelves on which something has, by shelf."""
         self.name = name
         self.seen: set[Any] = set()
-        self.moved: set[Any] = set()
+        self._moved = moved
+
+    def note_moved(self, names: Iterable[Any]) -> None:
+        """Note that these names have moved, and so the shelf as a whole; none: nothing has."""
+        if names := set(names):
+            self._moved.setdefault(self.name, {ALL}).update(names)
 
     def compare(self, before: Mapping[Any, Any] | None, now: Mapping[Any, Any]) -> None:
         """Note which names have other values than before, are new, or are gone."""
         before = {} if before is None else before
-        for name, value in now.items():
-            if name not in before or (before[name] is not value and before[name] != value):
-                self.moved.add(name)
-        self.moved.update(name for name in before if name not in now)
-        if self.moved:
-            self.moved.add(ALL)
+        moved = [
+            name
+            for name, value in now.items()
+            if name not in before or (before[name] is not value and before[name] != value)
+        ]
+        self.note_moved([*moved, *(before.keys() - now.keys())])
 
 
 class Noted(Mapping[str, Any]):
@@ -76,7 +82,7 @@ class Growing(Noted):
     def __setitem__(self, name: str, value: Any) -> None:
         self._after[name] = value
         if name not in self._before or self._before[name] != value:
-            self._shelf.moved.update((name, ALL))
+            self._shelf.note_moved((name,))
 
 
 class NotedSet(Set[str]):

@@ -63,10 +63,11 @@ def weigh(
     measured = memo.growing("measured", (m.ref for m in library.measurements.values()))
     given = Given(as_of, sums, unfit, sizes, alike)
     ground = ground_of(library, given, grades, measured, times, memo)
-    claims = _graded(memo, ground, given, grades, measured, simulate)
+    watched = memo.watch("ground", ground)
+    claims = _graded(memo, ground, watched, given, grades, measured, simulate)
     standing = standings(library, claims, as_of)
-    docket = docket_of(ground, claims, standing)
-    parts = _known(memo, ground, docket)
+    looked_at = memo.watch("docket", docket_of(ground, claims, standing))
+    parts = _known(memo, library, watched, looked_at)
     return Findings(
         groups=ground.groups,
         group_of=ground.group_of,
@@ -79,7 +80,7 @@ def weigh(
         dates=times.dates,
         spells=times.spells,
         clashes=times.clashes,
-        estimates=estimates(ground, claims),
+        estimates=estimates(library, watched, looked_at.claims, memo),
         related=ground.related,
         cards=card_standings(library, claims, standing, parts),
     )
@@ -96,8 +97,11 @@ def ground_of(
     """The ground that a library is weighed on; `grades`, `measured` and `times` are those found
     already, `memo` what was found before.
     """
+    memo = memo or Anew(library)
     pairs = related(library, given.sums, given.alike)
-    groups = witness_groups(library, given.sums, pairs)
+    sums = memo.watch("sums", given.sums)
+    work = partial(witness_groups, memo.library, sums, pairs)
+    groups = memo.made("groups", "", work, pairs)
     return Ground(
         library=library,
         times=times or chronology(library, given.sums, given.alike),
@@ -138,6 +142,7 @@ def docket_of(
 def _graded(
     memo: Anew,
     ground: Ground,
+    watched: Ground,
     given: Given,
     grades: dict[str, str],
     measured: dict[str, Measured],
@@ -153,7 +158,7 @@ def _graded(
         for n, c in enumerate(p.claims)
     }
     held = memo.growing("held", every)
-    watched, sizes = memo.watch("ground", ground), memo.watch("sizes", given.sizes)
+    sizes = memo.watch("sizes", given.sizes)
 
     def grade(id_: str, place: int) -> Graded:
         part = watched.library.parts[id_]
@@ -179,16 +184,15 @@ def _graded(
     return claims
 
 
-def _known(memo: Anew, ground: Ground, docket: Docket) -> dict[str, PartKnown]:
-    """What is known of every part, by REF."""
-    watched, looked_at = memo.watch("ground", ground), memo.watch("docket", docket)
+def _known(memo: Anew, library: Library, ground: Ground, docket: Docket) -> dict[str, PartKnown]:
+    """What is known of every part, by REF; the memo watches `ground` and `docket`."""
 
     def know(id_: str) -> PartKnown:
-        return know_part(watched, looked_at, watched.library.parts[id_])
+        return know_part(ground, docket, ground.library.parts[id_])
 
     return {
         part.ref: memo.made("part", part.ref, partial(know, id_))
-        for id_, part in ground.library.parts.items()
+        for id_, part in library.parts.items()
     }
 
 

@@ -102,7 +102,8 @@ class Library:
         kind, id_, piece = split_ref(ref)
         record = self.of_kind(kind).get(id_)
         name = getattr(record, "title", None) or getattr(record, "name", None)
-        name = name or getattr(record, "says", None) or getattr(record, "mark", None) or id_
+        if not name:
+            name = getattr(record, "says", None) or getattr(record, "mark", None) or id_
         if not piece:
             return str(name)
         found = pieces_of(record).get(piece) if record is not None else None
