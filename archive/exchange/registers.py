@@ -1,12 +1,7 @@
-"""The registers: the records as plain tables, one a kind, as CSV files or sheets of a workbook.
-
-CSV after RFC 4180. A cell of text that a spreadsheet would take for a formula gets an apostrophe
-before it, and so does one that begins with an apostrophe, so that `restored` gives back every text.
-"""
+"""The registers: the records as plain tables, one a kind, as CSV files or sheets of a workbook."""
 
 from __future__ import annotations
 
-import csv
 import io
 import re
 import zipfile
@@ -15,13 +10,10 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from archive.audience.view import View
+from archive.core.cells import Cell, table
 from archive.core.dates import Dating, show_bounds, show_dating
 from archive.records.citation import render
 from archive.records.spec import Judged
-
-Cell = str | int | float | None
-
-_ACTS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,33 +33,8 @@ def registers(view: View) -> list[Register]:
 
 
 def as_csv(register: Register) -> bytes:
-    """A register as CSV: UTF-8 with a byte order mark, so that spreadsheets read the accents."""
-    out = io.StringIO(newline="")
-    writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow(register.columns)
-    for row in register.rows:
-        writer.writerow(
-            [
-                "" if cell is None else harmless(cell) if isinstance(cell, str) else cell
-                for cell in row
-            ]
-        )
-    return out.getvalue().encode("utf-8-sig")
-
-
-def harmless(text: str) -> str:
-    """A text as a cell that no spreadsheet runs.
-
-    >>> harmless("=1+1"), harmless("works apron"), restored(harmless("'tis"))
-    ("'=1+1", 'works apron', "'tis")
-    """
-    acts = text.lstrip(" \u00a0\"'").startswith(_ACTS) or text.startswith("'")
-    return f"'{text}" if acts else text
-
-
-def restored(cell: str) -> str:
-    """The text that `harmless` made a cell of."""
-    return cell[1:] if cell.startswith("'") else cell
+    """A register as CSV; `core.cells.restored` gives back the text of a cell."""
+    return table(register.columns, register.rows)
 
 
 def as_workbook(tables: list[Register]) -> bytes:
@@ -78,10 +45,10 @@ def as_workbook(tables: list[Register]) -> bytes:
     book = Workbook(write_only=True)
     # The library stamps the hour of writing, which would make every workbook another one.
     book.properties.created = book.properties.modified = datetime(2000, 1, 1)
-    for table in tables:
-        sheet = book.create_sheet(table.name)
-        sheet.append(list(table.columns))
-        for row in table.rows:
+    for register in tables:
+        sheet = book.create_sheet(register.name)
+        sheet.append(list(register.columns))
+        for row in register.rows:
             cells = []
             for value in row:
                 cell = WriteOnlyCell(sheet, None)
@@ -216,7 +183,7 @@ def _measurements(view: View) -> Iterator[tuple[Cell, ...]]:
             measurement.method,
             "; ".join(measurement.photos),
             found.value_mm if found else None,
-            1.96 * found.u_mm if found and found.u_mm is not None else None,
+            found.half95_mm if found else None,
             found.refused if found else "",
         )
 

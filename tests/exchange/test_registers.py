@@ -10,7 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from openpyxl import load_workbook
 
-from archive.exchange.registers import Register, as_csv, as_workbook, harmless, registers, restored
+from archive.core.cells import harmless, restored
+from archive.exchange.registers import Register, as_csv, as_workbook, registers
 
 ACTS = "=+-@\t\r\n＝＋－＠"
 
