@@ -122,6 +122,15 @@ def test_two_reading_levels_and_both_without_a_script(chromium: Any, edition: Pa
         assert not page.locator(".level").is_visible()
 
 
+def test_on_paper_stands_what_is_known_and_no_switch(chromium: Any, edition: Path) -> None:
+    with opened(chromium, edition / "parts" / "float-port.html") as page:
+        page.emulate_media(media="print")
+        assert not page.locator(".head").is_visible() and not page.locator(".foot nav").is_visible()
+        assert page.locator("h1").is_visible() and page.locator(".claim").first.is_visible()
+        ground = page.evaluate("getComputedStyle(document.body).backgroundColor")
+        assert ground == "rgb(255, 255, 255)"
+
+
 def test_a_kiosk_returns_to_the_start_of_its_language(chromium: Any, edition: Path) -> None:
     with opened(chromium, edition / "de" / "kiosk.html") as page:
         page.goto((edition / "de" / "kiosk.html").as_uri() + "?idle=1")
