@@ -64,12 +64,22 @@ def placed(out: Path) -> Iterator[Path]:
             out.parent.mkdir(parents=True, exist_ok=True)
             stage.mkdir()
             yield stage
+            _part_from_the_cache(stage)
             os.rename(stage, out)
             flush_folder(out.parent)
         except OSError as error:
             raise CannotWrite.because(out, error) from error
     finally:
         shutil.rmtree(stage, ignore_errors=True)
+
+
+def _part_from_the_cache(folder: Path) -> None:
+    """Copy every file that is one with a file elsewhere: what is handed over is nobody else's."""
+    for path, entry in list(walk(folder)):
+        if entry.stat(follow_symlinks=False).st_nlink > 1:
+            own = folder / f"{path}.part"
+            shutil.copy2(entry.path, own)
+            os.replace(own, entry.path)
 
 
 def exports(view: View, base: str) -> dict[str, bytes]:

@@ -44,6 +44,18 @@ def test_a_pack_that_fails_leaves_nothing(tmp_path):
     assert list(tmp_path.iterdir()) == []
 
 
+def test_no_file_of_a_pack_is_one_with_a_file_elsewhere(tmp_path):
+    kept = tmp_path / "kept"
+    kept.write_bytes(b"tones")
+    with placed(tmp_path / "pack") as stage:
+        (stage / "pictures").mkdir()
+        (stage / "pictures" / "a.jpg").hardlink_to(kept)
+    handed = tmp_path / "pack" / "pictures" / "a.jpg"
+    handed.write_bytes(b"spoilt")
+    assert kept.read_bytes() == b"tones"
+    assert [path.name for path in handed.parent.iterdir()] == ["a.jpg"]
+
+
 def test_what_is_there_is_not_written_over(tmp_path, run):
     (tmp_path / "taken").mkdir()
     with pytest.raises(Refused), placed(tmp_path / "taken"):
