@@ -18,7 +18,8 @@ class IssueStanding:
 
     The finding's verdict is UNCHANGED; CHANGED, where what moved matters to no cut by this card;
     RECALL, where it does; SUPERSEDED, where a later issue took its place; or WITHDRAWN. `moved` is
-    every line that differs from what was printed, for a superseded issue too.
+    every line that differs from what was printed, for a superseded issue too. `fits` gives, by the
+    claim's id, the chance that a piece made to the figures as printed is near enough.
     """
 
     card: str
@@ -26,6 +27,7 @@ class IssueStanding:
     code: str
     finding: Finding
     moved: tuple[Moved, ...] = ()
+    fits: tuple[tuple[str, float], ...] = ()
 
     @property
     def state(self) -> str:

@@ -143,3 +143,14 @@ def _mixed(number: int, parts: int, *, feet: bool = True) -> str:
     if amount or not words:
         words.append(" ".join(amount or ["0"]) + " in")
     return sign + " ".join(words)
+
+
+def times_in_100(chance: float) -> str:
+    """A chance in words, never rounded to none or to all.
+
+    >>> times_in_100(0.9993), times_in_100(0.951), times_in_100(0.0)
+    ('more than 99 times in 100', '95 times in 100', 'less than 1 time in 100')
+    """
+    if chance > 0.99:
+        return "more than 99 times in 100"
+    return "less than 1 time in 100" if chance < 0.01 else f"{100 * chance:.0f} times in 100"

@@ -38,6 +38,9 @@ BY_WORDS = frozenset({"shape", "position", "material", "finish"})
 DECIDED = frozenset({"cut", "original"})
 """Steps that ask for a signed decision."""
 
+PLACES = 4
+"""Of a chance."""
+
 UNASKED = frozenset({"mock-up"})
 """Steps that are open at any grade: a grade that falls doesn't matter to them."""
 
@@ -161,7 +164,20 @@ def _issue(
     else:
         state = RECALL if matters else CHANGED if lines else UNCHANGED
     finding = Finding(state, (*reasons, *matters))
-    return IssueStanding(card.ref, issue.issue or 0, issue.code or "", finding, lines)
+    fits = () if _unsound(card, issue) else tuple(_fits(issue))
+    return IssueStanding(card.ref, issue.issue or 0, issue.code or "", finding, lines, fits)
+
+
+def _fits(issue: Issue) -> Iterator[tuple[str, float]]:
+    """Of each size with a tolerance: the chance that a piece made to what is printed fits."""
+    for one in issue.claims:
+        if one.value_mm is None or not one.half95_mm or one.tolerance_mm is None:
+            continue
+        from archive.metrology.chances import chance_within
+
+        off = 0.0 if one.make_to_mm is None else one.make_to_mm - one.value_mm
+        chance = chance_within(off, one.tolerance_mm, one.half95_mm / COVER)
+        yield one.claim or "", round(chance, PLACES)
 
 
 def _unsound(card: Card, issue: Issue) -> bool:

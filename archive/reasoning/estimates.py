@@ -10,7 +10,7 @@ from functools import partial
 
 from archive.core.estimated import Estimated, FigureTaken, Stock, StockSize, Together
 from archive.core.findings import Finding, Reason
-from archive.core.rounding import show_mm
+from archive.core.rounding import show_mm, times_in_100
 from archive.core.stock_sizes import stock_row
 from archive.core.verdicts import Graded, ItemTaken
 from archive.reasoning.evidence import FIGURED, units_of
@@ -74,7 +74,7 @@ def estimate(ground: Ground, part: Part, claim: Claim, graded: Graded) -> Estima
             Reason(
                 "E10",
                 f"A part made to {figure} lies within ± {claim.tolerance.text} of the true size "
-                f"{percent(fits)} times in 100.",
+                f"{times_in_100(fits)}.",
             )
         )
     verdict = joined.verdict if joined else "no figure"
@@ -89,17 +89,6 @@ def estimate(ground: Ground, part: Part, claim: Claim, graded: Graded) -> Estima
         fits=fits,
         finding=Finding(verdict, tuple(reasons)),
     )
-
-
-def percent(chance: float) -> str:
-    """A chance as so many in 100, never rounded to none or to all.
-
-    >>> percent(0.9993), percent(0.951), percent(0.0)
-    ('more than 99', '95', 'less than 1')
-    """
-    if chance > 0.99:
-        return "more than 99"
-    return "less than 1" if chance < 0.01 else f"{100 * chance:.0f}"
 
 
 def _lines(claim: Claim, graded: Graded) -> Iterator[FigureTaken]:
@@ -229,7 +218,7 @@ def _near(
 
 def _stock_says(row: str, said: str, inside: list[str], best: float, none: float, name: str) -> str:
     if said:
-        return f"Of {row}: {said}, {percent(best)} times in 100."
+        return f"Of {row}: {said}, {times_in_100(best)}."
     if len(inside) > 1:
         some = (
             inside if len(inside) <= 4 else [*inside[:2], f"{len(inside) - 3} others", inside[-1]]
@@ -239,10 +228,7 @@ def _stock_says(row: str, said: str, inside: list[str], best: float, none: float
         return f"Of {row}: {told} {word} lie within the error, so no size is named."
     if none >= SURE:
         return f"Of {row}: none fits, so it was made to another size."
-    return (
-        f"Of {row}: {name} is the likeliest, {percent(best)} times in 100: not sure enough to be "
-        "named."
-    )
+    return f"Of {row}: {name} is the likeliest, {times_in_100(best)}: not sure enough to be named."
 
 
 def _outside(joined: Together | None, chosen: float | None) -> bool:

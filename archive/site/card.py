@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from archive.core.cards import RECALL, CardStanding, IssueStanding
-from archive.core.rounding import show_mm
+from archive.core.rounding import show_mm, times_in_100
 from archive.records.card import Card, CardClaim, Issue, printed
 from archive.records.part import Part
 from archive.site import words
@@ -45,7 +45,7 @@ FROM = 3
 @dataclass(frozen=True, slots=True)
 class SizeShown:
     """A size: its letter, its words, the figure with its error, what a person chose to make it to
-    ("" where nobody did), and what must be held."""
+    ("" where nobody did), what must be held, and how often a piece so made fits."""
 
     letter: str
     says: str
@@ -53,6 +53,7 @@ class SizeShown:
     size: str
     other: str
     hold: str
+    fits: str
     grade: Grade | None
     measured_from: str
     leave: str
@@ -218,8 +219,11 @@ def shown(context: Context, card: Card) -> CardShown:
     cut = known.steps["cut"] if known and issue.step in ("mock-up", "trial") else None
     held = cut is not None and cut.verdict == "hold"
     letters = iter(_letters())
+    fits = dict(context.findings.cards[card.ref].issues[-1].fits)
     sizes = tuple(
-        _size(context, card, one, next(letters)) for one in issue.claims if one.value_mm is not None
+        _size(context, card, one, next(letters), fits.get(one.claim or ""))
+        for one in issue.claims
+        if one.value_mm is not None
     )
     return CardShown(
         number=card.id,
@@ -269,7 +273,9 @@ def _letters() -> Iterator[str]:
         yield from (f"{letter}{number}" for letter in string.ascii_uppercase)
 
 
-def _size(context: Context, card: Card, one: CardClaim, letter: str) -> SizeShown:
+def _size(
+    context: Context, card: Card, one: CardClaim, letter: str, fits: float | None
+) -> SizeShown:
     size, other = context.both(one.value_mm, one.half95_mm)
     chosen = one.make_to_mm
     return SizeShown(
@@ -279,6 +285,7 @@ def _size(context: Context, card: Card, one: CardClaim, letter: str) -> SizeShow
         size=size,
         other=other,
         hold="" if one.tolerance_mm is None else show_mm(one.tolerance_mm, None, context.units),
+        fits="" if fits is None else f"fits {times_in_100(fits)}",
         grade=Grade.of(one.grade or "", one.settled is False),
         measured_from=one.measured_from or "",
         leave=one.leave or "",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from statistics import NormalDist
 
 import pytest
 from cutting import MARKED, TWO, claims, decision, sign
@@ -45,6 +46,22 @@ def test_nothing_moved_is_unchanged(weighed):
     archive = found(weighed, SOUND)
     latest = stand(*archive, issued(*archive)).latest
     assert (latest.state, latest.moved, latest.finding.reasons) == (UNCHANGED, (), ())
+
+
+def test_it_says_how_often_a_piece_so_made_fits(weighed):
+    """Against Python's own normal distribution, from the figures as printed."""
+    archive = found(weighed, SOUND)
+    issue = issued(*archive)
+    size = next(one for one in issue.claims if one.value_mm is not None)
+    fits = dict(stand(*archive, issue).latest.fits)
+    assert set(fits) == {size.claim}
+    true = NormalDist(size.value_mm, size.half95_mm / 1.96)
+    low, high = size.value_mm - size.tolerance_mm, size.value_mm + size.tolerance_mm
+    assert fits[size.claim] == pytest.approx(true.cdf(high) - true.cdf(low), abs=2e-4)
+    chosen = replace(size, make_to_mm=size.value_mm + size.tolerance_mm)
+    made = replace(issue, claims=tuple(chosen if c is size else c for c in issue.claims))
+    made = replace(made, code=code_of("0001", "parts/chine", made))
+    assert dict(stand(*archive, made).latest.fits)[size.claim] == pytest.approx(0.5, abs=0.01)
 
 
 @pytest.mark.parametrize(
