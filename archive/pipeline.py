@@ -14,6 +14,7 @@ from archive.core.kept import Kept
 from archive.core.originality import Originality
 from archive.core.problems import Problem, Where
 from archive.core.publications import Publication
+from archive.core.rectified import Rectified
 from archive.core.sealed import Sealed
 from archive.core.verdicts import Findings
 from archive.imaging.catalogue import facts_of
@@ -171,6 +172,13 @@ def _waiting(compared: Compared) -> list[Problem]:
 def originality(weighed: Weighed) -> dict[str, Originality]:
     """What each part is on the aircraft as it is shown: old, new, or off; by REF."""
     return originality_of(weighed.library, weighed.findings, weighed.times)
+
+
+def rectified(weighed: Weighed) -> dict[str, Rectified]:
+    """The plane of each measurement that was taken on one, to be laid out at true scale; by REF."""
+    from archive.reasoning.rectified import rectified as rectified_of  # it needs numpy
+
+    return rectified_of(weighed.library, weighed.findings, weighed.given, weighed.times)
 
 
 def _unfit(

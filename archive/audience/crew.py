@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Mapping
 from datetime import date
+from types import MappingProxyType
 from typing import Any, TypeVar
 
 from archive.audience.cards import card_without, cards_of
@@ -22,6 +23,7 @@ from archive.core.foresight import NOTHING, Foreseen
 from archive.core.images import ImageFacts
 from archive.core.permissions import Rights
 from archive.core.problems import Problem
+from archive.core.rectified import Rectified
 from archive.core.verdicts import (
     Clash,
     Dated,
@@ -47,6 +49,7 @@ def crew_view(
     images: Mapping[str, ImageFacts],
     as_of: date,
     foreseen: Foreseen = NOTHING,
+    rectified: Mapping[str, Rectified] = MappingProxyType({}),
 ) -> View:
     """The crew's view on a day. Grades are those of the whole record: they don't change with the
     reader; only the reasons that rest on a sealed record say no more than that.
@@ -61,8 +64,24 @@ def crew_view(
         problems = tuple(problem for problem in problems if problem.where.path not in paths)
         images = {id_: facts for id_, facts in images.items() if f"photos/{id_}" not in sealed}
         foreseen = foreseen_without(foreseen, sealed)
+        rectified = {
+            ref: plane
+            for ref, plane in rectified.items()
+            if not any(_names(name, sealed) for name in (ref, *plane.rests_on))
+            and findings.measurements[ref].errors  # else it leans on what is sealed farther off
+        }
         rights = {ref: _rights_without(r, sealed) for ref, r in rights.items() if ref not in sealed}
-    return View("crew", as_of, library, findings, problems, images, foreseen, rights)
+    return View(
+        "crew",
+        as_of,
+        library,
+        findings,
+        problems,
+        images,
+        foreseen,
+        rights,
+        rectified=rectified,
+    )
 
 
 def is_sealed(record: Record) -> bool:

@@ -12,6 +12,7 @@ from archive.core.originality import Originality
 from archive.core.permissions import Rights
 from archive.core.problems import Problem
 from archive.core.publications import Recalled
+from archive.core.rectified import Rectified
 from archive.core.verdicts import Findings
 from archive.records.library import Library
 
@@ -38,7 +39,8 @@ class View:
     source, by REF, to which use it may be put, and `terms` of each
     picture, by photograph id, how it goes out;
     `originality` says by part what is old and what is new; `published` are the editions that went
-    out, against what one made today would show.
+    out, against what one made today would show; `rectified` are the planes that may be laid out at
+    true scale, by the REF of their measurement: the crew's alone.
     """
 
     audience: str
@@ -52,3 +54,4 @@ class View:
     terms: Mapping[str, PictureTerms] = field(default_factory=dict)
     originality: Mapping[str, Originality] = field(default_factory=dict)
     published: tuple[Recalled, ...] = ()
+    rectified: Mapping[str, Rectified] = field(default_factory=dict)

@@ -24,13 +24,13 @@ def view_for(audience: str, weighed: Weighed, day: date, made: str, hint: str = 
     not made, such as "The public's site", and `hint` what the reader should know besides.
     """
     from archive.audience.recalled import recalled_for
-    from archive.pipeline import foresee, originality
+    from archive.pipeline import foresee, originality, rectified
 
     seen = (weighed.library, weighed.findings, weighed.problems, weighed.images, day)
     if audience == "crew":
         from archive.audience.crew import crew_view
 
-        view = crew_view(*seen, foresee(weighed))
+        view = crew_view(*seen, foresee(weighed), rectified(weighed))
         return replace(
             view, published=recalled_for(recalls(weighed, day), weighed.library, view.library)
         )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import sys
 from collections.abc import Iterator
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,6 +14,7 @@ import click
 from archive.cli.exits import (
     CONTENT,
     FINE,
+    NOT_CLEARED,
     UNREADABLE,
     WRONG_USE,
     content_folder,
@@ -26,7 +28,25 @@ if TYPE_CHECKING:
     from archive.core.verdicts import Findings, Measured
 
 
-@click.command(epilog=epilog(FINE, WRONG_USE, UNREADABLE))
+class Corner(click.ParamType[tuple[float, float]]):
+    """Two figures with a comma between them: a place by the figures at a view's grid, mm."""
+
+    name = "ACROSS,UP"
+
+    def convert(
+        self, value: object, param: click.Parameter | None, ctx: click.Context | None
+    ) -> tuple[float, float]:
+        """(across, up), or a wrong use of the command."""
+        try:
+            across, up = (float(one.replace("−", "-")) for one in str(value).split(","))
+        except ValueError:
+            self.fail(f"“{value}” is no place; write it as 300,-400.", param, ctx)
+        if not (abs(across) < 1e6 and abs(up) < 1e6):
+            self.fail(f"“{value}” is no place on an aircraft.", param, ctx)
+        return across, up
+
+
+@click.command(epilog=epilog(FINE, WRONG_USE, UNREADABLE, NOT_CLEARED))
 @click.argument("ids", nargs=-1)
 @click.option("--in", "content", type=CONTENT, help="The content folder; ./content if left out.")
 @click.option(
@@ -35,12 +55,43 @@ if TYPE_CHECKING:
     help="Draw all observations anew many times as well, as a check.",
 )
 @click.option("--json", "as_json", is_flag=True, help="Print the results as JSON.")
-def measure(ids: tuple[str, ...], content: Path | None, simulate: bool, as_json: bool) -> None:
+@click.option(
+    "--template",
+    type=click.Path(path_type=Path, dir_okay=False),
+    metavar="FILE.pdf",
+    help="Set the plane of one measurement at true size, on sheets that join.",
+)
+@click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", show_default=True,
+              help="With --template: the paper in the printer.")  # fmt: skip
+@click.option("--area", type=Corner(), nargs=2,
+              help="With --template: two corners of the part to set, by the figures at the grid on "
+              "the measurement's page (mm), such as 300,-400 900,-900.")  # fmt: skip
+@click.option("--whole", is_flag=True, help="With --template: all that is shown of the plane.")
+def measure(
+    ids: tuple[str, ...],
+    content: Path | None,
+    simulate: bool,
+    as_json: bool,
+    template: Path | None,
+    paper: str,
+    area: tuple[tuple[float, float], tuple[float, float]] | None,
+    whole: bool,
+) -> None:
     """The sizes that measurements give: all of them, or those of the IDs named.
 
     Each with its 95 % error, the terms of the error (one standard deviation each), and what would
     halve it; or the reason why it gives no size, and the way out. For static display only.
+
+    With --template the plane that one measurement was taken on is set at true size as PDF: a sheet
+    that says what it can't tell, and sheets to lay side by side, each with a line to measure first.
+    Without --area or --whole it is the part round what was measured. A measurement that is refused
+    has no template (exit code 5).
     """
+    if template is None and (area or whole):
+        stop(WRONG_USE, "There is no template to cut a part for.", "Add --template FILE.pdf")
+    if template is not None and (len(ids) != 1 or (area and whole)):
+        hint = "Write it as: witnessmark measure ID --template FILE.pdf"
+        stop(WRONG_USE, "A template is of one measurement, and of one part of it.", hint)
     with told():
         from archive.pipeline import weigh
         from archive.records.check_names import nearest
@@ -62,6 +113,13 @@ def measure(ids: tuple[str, ...], content: Path | None, simulate: bool, as_json:
             chosen = frozenset(result.ref for result in results)
             again = weigh(folder, private_cache(folder), simulate=chosen).findings.measurements
             results = [again[result.ref] for result in results]
+        sheets = 0
+        if template is not None:
+            from archive.cli.template import set_for
+            from archive.core.atomic import write_file
+
+            made, sheets = set_for(weighed, refs[0], date.today(), paper, area or None, whole)
+            write_file(template, made)
     if as_json:
         plain = [
             {**result.as_json(), "counts_in": counts_in(weighed.findings, result.ref)}
@@ -75,6 +133,8 @@ def measure(ids: tuple[str, ...], content: Path | None, simulate: bool, as_json:
         click.echo(f"{result.ref}: {weighed.library.title(result.ref)}")
         for line in (*lines(result, units), *told_in(weighed.findings, result.ref, units)):
             click.echo(f"    {line}")
+    if template is not None:
+        click.echo(f"{template} is set: 1 sheet to read first, {sheets} to join. Print at 100 %.")
     sys.exit(FINE)
 
 

@@ -48,6 +48,15 @@ class Overlay:
 
 
 @dataclass(frozen=True, slots=True)
+class RectifiedPicture:
+    """A plane laid out at true scale: the whole view to take away, which holds its pixels a metre,
+    and a smaller copy for a page."""
+
+    whole: PictureSize
+    small: PictureSize
+
+
+@dataclass(frozen=True, slots=True)
 class TileLevel:
     """One halving of the picture: its pixels, and its tiles across and down."""
 

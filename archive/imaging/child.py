@@ -17,7 +17,7 @@ from typing import Any
 from archive.imaging.derive import derive
 from archive.imaging.facts import read_facts
 from archive.imaging.limits import Limits
-from archive.imaging.recipes import OverlayRecipe, Recipe
+from archive.imaging.recipes import OverlayRecipe, Recipe, RectifiedRecipe
 from archive.imaging.refusals import ImageRefused, Refused, refusal
 
 try:
@@ -86,6 +86,27 @@ def _overlay(
         return {"unwritten": [error.errno or 0, error.strerror or str(error), error.filename]}
 
 
+def _rectify(path: str, limits: Limits, out: str, recipe: dict[str, Any]) -> dict[str, Any]:
+    from archive.imaging.rectify import rectify
+
+    order = RectifiedRecipe(
+        recipe["sha256"],
+        (recipe["size"][0], recipe["size"][1]),
+        recipe["px_per_m"],
+        tuple(recipe["h"]),
+        (recipe["lens"][0], recipe["lens"][1], recipe["lens"][2], recipe["lens"][3]),
+        recipe["mirrored"],
+        tuple((x, y) for x, y in recipe["within"]),
+        recipe["margin"],
+        recipe["width_px"],
+        recipe["whole"],
+    )
+    try:
+        return dict(rectify(path, order, out, limits))
+    except OSError as error:
+        return {"unwritten": [error.errno or 0, error.strerror or str(error), error.filename]}
+
+
 JOBS: dict[str, Callable[..., dict[str, Any]]] = {
     "facts": _facts,
     "arrival": _arrival,
@@ -93,6 +114,7 @@ JOBS: dict[str, Callable[..., dict[str, Any]]] = {
     "look": _look,
     "compare": _compare,
     "overlay": _overlay,
+    "rectify": _rectify,
 }
 
 

@@ -43,6 +43,27 @@ class OverlayRecipe:
     size: tuple[int, int]
 
 
+@dataclass(frozen=True, slots=True)
+class RectifiedRecipe:
+    """How to lay a plane of a picture out at true scale: the picture's checksum, the view's `size`
+    in pixels and how many of them make a metre, the homography `h` (nine numbers) from millimetres
+    of the view to pixels before the lens, the `lens` (middle across and down, focal length, k1)
+    that bends them, whether pixels are counted from the right, and the convex outline `within` that
+    is shown with a `margin` around it (mm of the view). `width_px` is that of the smaller copy;
+    without `whole` only that is made."""
+
+    sha256: str
+    size: tuple[int, int]
+    px_per_m: int
+    h: tuple[float, ...]
+    lens: tuple[float, float, float, float]
+    mirrored: bool
+    within: tuple[Point, ...]
+    margin: float
+    width_px: int
+    whole: bool = True
+
+
 class MadeSize(TypedDict):
     """One reduced picture: its file in the output folder, its pixels, the start of its SHA-256."""
 

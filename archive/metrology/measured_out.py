@@ -17,7 +17,7 @@ from archive.metrology.judge import estimate, settle
 from archive.metrology.outcome import NoEstimate, Outcome
 from archive.metrology.plane import REACH, apart, outside, seen
 from archive.metrology.projective import carried, inverse
-from archive.metrology.solve import Array, Problem, descend
+from archive.metrology.solve import Array, Fit, Problem, descend
 from archive.metrology.starts import ORDINARY_LENS
 
 FEWEST = 5
@@ -44,6 +44,44 @@ def length_by_lengths(
     `labels` are those of the picks, `size` is width and height of the picture (px), `bend` the
     standard deviation of the lens term k1.
     """
+    solved = solved_by_lengths(pixels, labels, lengths, ends, sigma_px, size, bend)
+    if isinstance(solved, NoEstimate):
+        return solved
+    problem, found, left, names, tied, near = solved
+    figure = apart(9 + 2 * ends[0], 9 + 2 * ends[1], 2)
+    result = estimate(problem, found, left, names, figure, draws)
+    if isinstance(result, NoEstimate):
+        return result
+    if len(near) and np.abs(figure(near)[0] - result.value).max() > 2 * result.u:
+        return NoEstimate(
+            "The plane may lean either way: two pictures of it fit equally well.",
+            "Measure another length on it, best a diagonal.",
+        )
+    places = found.x[9:].reshape(-1, 2)
+    reach = outside(places[list(ends)], places[tied])
+    if reach > REACH:
+        return NoEstimate(
+            f"What is measured lies outside the known lengths by {reach:.0%} of their extent.",
+            "Measure lengths on the plane that reach round it.",
+        )
+    return replace(
+        result, errors=tuple(pair for pair in result.errors if not pair[0].startswith("held"))
+    )
+
+
+Solved = tuple[Problem, Fit, tuple[str, ...], list[str], list[int], Array]
+"""A problem and its solution, the picks left out, the names of all, the numbers of those that known
+lengths run to, and every solution that fits as well."""
+
+
+def solved_by_lengths(
+    pixels: Array, labels: Sequence[str], lengths: Sequence[Stretch], ends: tuple[int, int],
+    sigma_px: float, size: tuple[float, float], bend: float = 0.02,
+) -> Solved | NoEstimate:  # fmt: skip
+    """The plane straightened by lengths, before anything is asked of it.
+
+    It lies with its first tied point at the origin, the second along the first axis.
+    """
     tied = sorted({end for one in lengths for end in (one.one, one.other)})
     if len(lengths) < FEWEST or len(tied) < 4:
         return NoEstimate(
@@ -62,27 +100,8 @@ def length_by_lengths(
     settled = settle(problem, x[order[0]], names)
     if isinstance(settled, NoEstimate):
         return settled
-    problem, found, left = settled
-    figure = apart(9 + 2 * ends[0], 9 + 2 * ends[1], 2)
-    result = estimate(problem, found, left, names, figure, draws)
-    if isinstance(result, NoEstimate):
-        return result
     near = x[cost < cost[order[0]] + SAME_FIT]
-    if len(near) and np.abs(figure(near)[0] - result.value).max() > 2 * result.u:
-        return NoEstimate(
-            "The plane may lean either way: two pictures of it fit equally well.",
-            "Measure another length on it, best a diagonal.",
-        )
-    places = found.x[9:].reshape(-1, 2)
-    reach = outside(places[list(ends)], places[tied])
-    if reach > REACH:
-        return NoEstimate(
-            f"What is measured lies outside the known lengths by {reach:.0%} of their extent.",
-            "Measure lengths on the plane that reach round it.",
-        )
-    return replace(
-        result, errors=tuple(pair for pair in result.errors if not pair[0].startswith("held"))
-    )
+    return (*settled, names, tied, near)
 
 
 def _problem(

@@ -15,7 +15,7 @@ import numpy as np
 from archive.metrology.judge import Figure, estimate, settle
 from archive.metrology.outcome import NoEstimate, Outcome
 from archive.metrology.projective import carried, homography, inverse
-from archive.metrology.solve import Array, Problem
+from archive.metrology.solve import Array, Fit, Problem
 from archive.metrology.starts import ORDINARY_LENS, straightness
 
 FEWEST = 4
@@ -48,6 +48,10 @@ class Sought:
     sigma_px: float
 
 
+Solved = tuple[Problem, Fit, tuple[str, ...], list[str], tuple[int, int]]
+"""A problem and its solution, the picks left out, the names of all, the numbers of the two ends."""
+
+
 def length_on_plane(
     known: Known,
     sought: Sought,
@@ -61,19 +65,10 @@ def length_on_plane(
     `size` is width and height of the picture (px), `bend` the standard deviation of the lens term
     k1, `off_plane` how far, at most, each measured point may stand off the plane.
     """
-    refused = _fit_for_it(known, sought)
-    if refused:
-        return refused
-    h = homography(known.at, known.pixels)
-    if h is None:
-        return _on_a_line()
-    new, (one, other) = apart_from(known, sought)
-    problem, start = plane_problem(known, new, size, bend, h)
-    names = [label.rpartition("|")[2] for label in (*known.pick_labels, *new.pick_labels)]
-    settled = settle(problem, start, names)
-    if isinstance(settled, NoEstimate):
-        return settled
-    problem, found, left = settled
+    solved = solved_plane(known, sought, size, bend)
+    if isinstance(solved, NoEstimate):
+        return solved
+    problem, found, left, names, (one, other) = solved
     figure = apart(9 + 2 * one, 9 + 2 * other, 2)
     result = estimate(problem, found, left, names, figure, draws)
     if isinstance(result, NoEstimate) or not off_plane:
@@ -88,6 +83,25 @@ def length_on_plane(
             for label, slope in zip(labels, slopes, strict=True)
         )
     )
+
+
+def solved_plane(
+    known: Known, sought: Sought, size: tuple[float, float], bend: float = 0.02
+) -> Solved | NoEstimate:
+    """The plane straightened, before anything is asked of it; takes what `length_on_plane` does."""
+    refused = _fit_for_it(known, sought)
+    if refused:
+        return refused
+    h = homography(known.at, known.pixels)
+    if h is None:
+        return _on_a_line()
+    new, ends = apart_from(known, sought)
+    problem, start = plane_problem(known, new, size, bend, h)
+    names = [label.rpartition("|")[2] for label in (*known.pick_labels, *new.pick_labels)]
+    settled = settle(problem, start, names)
+    if isinstance(settled, NoEstimate):
+        return settled
+    return (*settled, names, ends)
 
 
 def apart_from(known: Known, sought: Sought) -> tuple[Sought, tuple[int, int]]:
@@ -224,9 +238,15 @@ def outside(points: Array, known: Array) -> float:
 
 
 def _slopes(h: Array, points: Array, way: Array, size: tuple[float, float]) -> list[float]:
-    """How far a point that stands off the plane by 1 seems to move along `way`, for each point.
+    """How far a point that stands off the plane by 1 seems to move along `way`, for each point."""
+    return [float(lean @ way) for lean in leans(h, points, size)]
 
-    The camera's place comes from the homography and an ordinary lens, the axis through the middle.
+
+def leans(h: Array, points: Array, size: tuple[float, float]) -> Array:
+    """Which way and how far each point (k, 2) of the plane is seen aslant: (k, 2), the tangent.
+
+    What stands off the plane by 1 seems to lie that far from where it is. The camera's place comes
+    from the homography and an ordinary lens, the axis through the middle.
     """
     inner = np.array(
         [
@@ -239,5 +259,4 @@ def _slopes(h: Array, points: Array, way: Array, size: tuple[float, float]) -> l
     m = m / ((np.linalg.norm(m[:, 0]) + np.linalg.norm(m[:, 1])) / 2)
     third = np.cross(m[:, 0], m[:, 1])
     stood = -np.linalg.pinv(np.column_stack([m[:, :2], third])) @ m[:, 2]
-    depth = max(abs(float(stood[2])), 1e-9)
-    return [float((stood[:2] - p) @ way) / depth for p in points]
+    return np.asarray((stood[:2] - points) / max(abs(float(stood[2])), 1e-9))

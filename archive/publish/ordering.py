@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
 from archive.audience.view import View
 from archive.core.images import ImageFacts
 from archive.pictures.orders import PictureOrder
+from archive.pictures.rectified import RectifiedOrder
 
 LONGEST_LINE = 1000
 """Characters of one line of credit or source that go into a picture."""
@@ -30,6 +32,20 @@ def picture_order(view: View, id_: str, file: Path, facts: ImageFacts, **more: A
         more["regions_flat"] = terms.flat
         more["metadata"] = {key: line for key, text in said.items() if (line := _line(text))}
     return PictureOrder(source=file, facts=facts, name=id_, **more)
+
+
+def plane_orders(view: View, files: Mapping[str, Path]) -> dict[str, RectifiedOrder]:
+    """The planes to lay out at true scale, by the REF of their measurement.
+
+    They are working pictures, straightened and drawn on: a view for the public has none.
+    """
+    orders = {}
+    for ref, plane in view.rectified.items():
+        id_ = plane.photo.partition("/")[2]
+        if id_ in view.images and id_ in files:
+            name = f"plane-{ref.partition('/')[2]}"
+            orders[ref] = RectifiedOrder(name, files[id_], view.images[id_], plane)
+    return orders
 
 
 def _line(text: str) -> str:

@@ -4,24 +4,29 @@ from __future__ import annotations
 
 import contextlib
 import hashlib
+import json
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from archive.audience.view import View
 from archive.core.atomic import CannotWrite
-from archive.core.images import Overlay, PictureSet
+from archive.core.images import Overlay, PictureSet, RectifiedPicture
 from archive.core.problems import Problem, Where
 from archive.core.theme import WORKSHOP, theme_dir
+from archive.exchange.tiling import tiled
+from archive.exchange.typeset import typeset
 from archive.pictures.make import make_pictures
 from archive.pictures.overlays import OverlayOrder, make_overlays
+from archive.pictures.rectified import RectifiedOrder, make_printed, make_rectified
 from archive.publish.inputs import Fingerprint, program_hash
 from archive.publish.memory import PageMemory
-from archive.publish.ordering import picture_order
+from archive.publish.ordering import picture_order, plane_orders
 from archive.publish.parallel import chunked, run
 from archive.publish.stage import Stage, Writer, Written
+from archive.publish.template import VIEW, around, plain_values, print_order, with_picture
 from archive.search.shards import export
-from archive.site.addresses import RIGHTS_TABLE, SEARCH_FOLDER
+from archive.site.addresses import RIGHTS_TABLE, SEARCH_FOLDER, TEMPLATES, template_of
 from archive.site.context import Context
 from archive.site.documents import documents
 from archive.site.page import Page
@@ -79,13 +84,14 @@ def publish(
         memory = PageMemory(cache, out)
         sets, problems = _pictures(view, folder, files, stage.writer.site, cache, progress)
         overlays = _overlays(view, files, stage.writer.site, cache, progress)
+        planes = _rectified(view, files, stage.writer.site, cache, progress)
         for name in PICTURE_FOLDERS:
             if (stage.writer.site / name).is_dir():
                 stage.adopt(name)
         theme = THEMES.get(view.audience, WORKSHOP)
         keys: dict[str, str] = {}
         stale: list[Page] = []
-        for page in site_pages(view, sets, overlays):
+        for page in site_pages(view, sets, overlays, planes):
             keys[page.path] = key = _key(program, page)
             if memory.fresh(page.path, key):
                 stage.keep(page.path)
@@ -102,6 +108,10 @@ def publish(
             stage.record(written)
         for path, source in theme_files(theme):
             _put(stage, memory, keys, path, source.read_bytes())
+        laid_out = {ref: order for ref, order in plane_orders(view, files).items() if ref in planes}
+        context = Context(view, sets, site_of(view))
+        keep = _keep(cache, stage.writer.site)
+        _templates(stage, memory, keys, program, context, laid_out, keep)
         if theme == WORKSHOP and view.rights:
             made_table = rights_table(Context(view, sets, site_of(view)))
             _put(stage, memory, keys, RIGHTS_TABLE, made_table)
@@ -124,6 +134,34 @@ def _put(stage: Stage, memory: PageMemory, keys: dict[str, str], path: str, data
         stage.keep(path)
     else:
         stage.write(path, data)
+
+
+def _templates(
+    stage: Stage,
+    memory: PageMemory,
+    keys: dict[str, str],
+    program: str,
+    context: Context,
+    orders: Mapping[str, RectifiedOrder],
+    cache: Path,
+) -> None:
+    """The planes to print at true size, for each paper; set anew where what they say has changed,
+    or the picture that they show."""
+    for ref, order in orders.items():
+        for paper in TEMPLATES:
+            plan = tiled(around(order.plane), paper)
+            values, asked = plain_values(context, ref, plan), print_order(order, plan)
+            said = f"{program}\n{asked.key()}\n{json.dumps(values, sort_keys=True)}"
+            path = template_of(ref, paper)
+            key = hashlib.sha256(said.encode("utf-8", "surrogatepass")).hexdigest()
+            if memory.fresh(path, key):
+                stage.keep(path)
+            else:
+                (made,) = make_printed([asked], cache).values()
+                stage.write(
+                    path, typeset("template", with_picture(values, made), {VIEW: made.data})
+                )
+            keys[path] = key
 
 
 def _key(program: str, page: Page) -> str:
@@ -205,3 +243,23 @@ def _overlays(
 
     made = make_overlays(list(orders.values()), site, _keep(cache, site), progress=tell)
     return {refs: made[order.name] for refs, order in orders.items() if order.name in made}
+
+
+def _rectified(
+    view: View,
+    files: Mapping[str, Path],
+    site: Path,
+    cache: Path | None,
+    progress: Progress,
+) -> dict[str, RectifiedPicture]:
+    """The planes of the view laid out at true scale, by the REF of their measurement."""
+    orders = plane_orders(view, files)
+    done = 0
+
+    def tell(_: str) -> None:
+        nonlocal done
+        done += 1
+        progress("planes", done, len(orders))
+
+    made = make_rectified(list(orders.values()), site, _keep(cache, site), progress=tell)
+    return {ref: made[order.name] for ref, order in orders.items() if order.name in made}

@@ -13,9 +13,17 @@ from archive.core import allowances as allow
 from archive.metrology import circle, line, measured_out, plane, scale
 from archive.metrology.outcome import NoEstimate, Outcome
 from archive.metrology.solve import Array
-from archive.metrology.starts import ORDINARY_LENS, straightness
+from archive.metrology.starts import ORDINARY_LENS
 from archive.reasoning.in_space import in_network
-from archive.reasoning.known import Points, lengths_of, stretch_of, surveys_of, taped
+from archive.reasoning.known import Points, stretch_of, surveys_of, taped
+from archive.reasoning.on_plane import (
+    by_lengths,
+    flattened,
+    lengths_on_plane,
+    no_lengths,
+    points_on_plane,
+    sought,
+)
 from archive.reasoning.picked import (
     Asked,
     Picture,
@@ -24,7 +32,6 @@ from archive.reasoning.picked import (
     known_length,
     pictures_of,
     pixel,
-    place_of,
     surveyed,
 )
 from archive.records.measurement import KnownLength
@@ -73,70 +80,40 @@ def _circle(asked: Asked, pictures: tuple[Picture, ...], draws: int) -> Worked:
 
 def _plane(asked: Asked, pictures: tuple[Picture, ...], draws: int) -> Worked:
     picture = _only(pictures)
-    if asked.measurement.references and not asked.measurement.points:
+    if by_lengths(asked):
         return _by_lengths(asked, picture, draws)
-    _no_lengths(asked)
-    points = surveyed(asked, pictures)
-    known, axes, sigma, off = _flat(asked, picture, points, 2)
-    if off > 0.05 * float(np.ptp(known.at, axis=0).max()):
-        raise Refused(
-            "M8",
-            f"The known points stand up to {off:.0f} mm off one plane.",
-            "Keep to points that lie on one plane, or find the camera from points in space.",
-        )
-    said = asked.measurement.off_plane
-    allowed = said.mm if said else max(off, allow.OFF_PLANE_MM)
+    points, flat, allowed = points_on_plane(asked, picture)
     outcome = plane.length_on_plane(
-        known, _sought(asked, picture), picture.size, picture.bend_on_plane, allowed, draws
+        flat.known, sought(asked, picture), picture.size, picture.bend_on_plane, allowed, draws
     )
-    outcome = _in_space(outcome, points, axes, sigma)
+    outcome = _in_space(outcome, points, flat.axes, flat.sigma)
     return taped(outcome, points), (picture.photo.ref, *surveys_of(points))
 
 
 def _by_lengths(asked: Asked, picture: Picture, draws: int) -> Worked:
     """On a plane of which no points were surveyed, but lengths on it are known."""
-    found = lengths_of(asked, (picture,))
-    names = list(dict.fromkeys((*(n for k, *_ in found for n in k.between), *ends(asked))))
-    pixels = np.array([pixel(picture, name) for name in names])
-    labels = [f"pick|{picture.photo.ref}|{name}" for name in names]
-    stretches = [
-        measured_out.Stretch(
-            names.index(known.between[0]), names.index(known.between[1]), length,
-            math.hypot(*(effect for _, effect in errors)), name,
-        )
-        for known, length, errors, _, name in found
-    ]  # fmt: skip
-    one, other = (names.index(name) for name in ends(asked))
+    spans = lengths_on_plane(asked, picture)
     outcome = measured_out.length_by_lengths(
-        pixels, labels, stretches, (one, other), picture.pick_px(names), picture.size,
+        spans.pixels, spans.labels, spans.stretches, spans.ends, spans.pick_px, picture.size,
         picture.bend_on_plane, draws,
     )  # fmt: skip
-    return outcome, (picture.photo.ref, *(ref for *_, ref, _ in found))
-
-
-def _no_lengths(asked: Asked) -> None:
-    if asked.measurement.references:
-        raise Refused(
-            "M1",
-            "This way goes by surveyed points, and known lengths are named.",
-            "Leave references: out, or find the camera from points in space, which takes both.",
-        )
+    return outcome, (picture.photo.ref, *spans.refs)
 
 
 def _stations(asked: Asked, pictures: tuple[Picture, ...], draws: int) -> Worked:
     picture = _only(pictures)
     _unbent(picture)
-    _no_lengths(asked)
+    no_lengths(asked)
     points = surveyed(asked, pictures)
-    known, axes, sigma, off = _flat(asked, picture, points, 1)
-    if off > 0.05 * float(np.ptp(known.at)):
+    flat = flattened(asked, picture, points, 1)
+    if flat.off > 0.05 * float(np.ptp(flat.known.at)):
         raise Refused(
             "M8",
-            f"The known points stand up to {off:.0f} mm off one line.",
+            f"The known points stand up to {flat.off:.0f} mm off one line.",
             "Keep to points that lie on one straight line.",
         )
-    outcome = line.length_on_line(known, _sought(asked, picture), draws)
-    outcome = _in_space(outcome, points, axes, sigma)
+    outcome = line.length_on_line(flat.known, sought(asked, picture), draws)
+    outcome = _in_space(outcome, points, flat.axes, flat.sigma)
     return taped(outcome, points), (picture.photo.ref, *surveys_of(points))
 
 
@@ -234,54 +211,6 @@ def _scene(
 
 def _noted(outcome: Outcome, note: str) -> Outcome:
     return outcome if isinstance(outcome, NoEstimate) else outcome.with_notes(note)
-
-
-def _sought(asked: Asked, picture: Picture) -> plane.Sought:
-    names = ends(asked)
-    labels = [f"pick|{picture.photo.ref}|{name}" for name in names]
-    pixels = np.array([pixel(picture, name) for name in names])
-    return plane.Sought(pixels, labels, picture.pick_px())
-
-
-def _flat(
-    asked: Asked, picture: Picture, points: Points, axes_count: int
-) -> tuple[plane.Known, Array, dict[str, Array], float]:
-    """The known points in the best plane (2) or line (1) through them.
-
-    Returns the known, the axes (axes_count, 3), each point's errors along x, y and z as (3,), and
-    the largest distance (mm) off the plane or line. What a point stands off is added to its error,
-    since it moves the point along by that, times the tangent of the view's slant.
-    """
-    names = [name for name in points if name in picture.at]
-    needed = plane.FEWEST if axes_count == 2 else line.FEWEST
-    if len(names) < needed:
-        raise Refused(
-            "M8",
-            f"It needs {needed} known points on the picture, and has {len(names)}.",
-            "Pick more surveyed points that are named in points:.",
-        )
-    places = np.array([place_of(points[name][1])[0] for name in names])
-    sigma = np.array([place_of(points[name][1])[1] for name in names])
-    if axes_count == 2 and straightness(places) < plane.STRAIGHT:
-        raise Refused("M8", "The known points lie on one line.", "Add a point well off that line.")
-    middle = places.mean(0)
-    _, _, right = np.linalg.svd(places - middle)
-    axes = right[:axes_count]
-    away = np.linalg.norm((places - middle) @ right[axes_count:].T, axis=1)
-    slant = 1.0
-    if axes_count == 1:
-        tilt = asked.measurement.tilt_deg
-        slant = math.tan(math.radians(float(tilt) if tilt is not None else allow.LINE_TILT_DEG))
-    along = np.sqrt((sigma**2) @ (axes**2).T + (away[:, None] * slant) ** 2 / 3)
-    labels = [f"survey|{points[name][0].ref}|{name}" for name in names]
-    known = plane.Known(
-        (places - middle) @ axes.T,
-        along,
-        np.array([picture.at[name] for name in names]),
-        labels,
-        [f"pick|{picture.photo.ref}|{name}" for name in names],
-    )
-    return known, axes, dict(zip(labels, sigma, strict=True)), float(away.max())
 
 
 def _in_space(outcome: Outcome, points: Points, axes: Array, sigma: Mapping[str, Array]) -> Outcome:

@@ -22,6 +22,8 @@ CARDS = "cards.html"
 RIGHTS = "rights.html"
 EDITIONS = "editions.html"
 RIGHTS_TABLE = "rights.csv"
+TEMPLATES = {"a4": "A4", "letter": "Letter"}
+"""Papers that templates are set for, and what they are called."""
 
 _ON_AIRCRAFT = {kind: singular for singular, kind in SINGULAR.items()}
 
@@ -55,6 +57,15 @@ def address(ref: str) -> str:
     elif page == AIRCRAFT:
         piece = f"{_ON_AIRCRAFT[kind]}-{id_}"
     return f"{page}#{piece}" if page and piece else page
+
+
+def template_of(ref: str, paper: str) -> str:
+    """The template of a measurement's plane, set for a paper of `TEMPLATES`.
+
+    >>> template_of("measurements/stripe-slipway", "a4")
+    'templates/stripe-slipway-a4.pdf'
+    """
+    return f"templates/{ref.partition('/')[2]}-{paper}.pdf"
 
 
 def root_of(page: str) -> str:

@@ -9,7 +9,7 @@ from typing import Any
 
 from archive.audience.view import View
 from archive.core.findings import Finding, Reason
-from archive.core.images import Overlay, PictureSet
+from archive.core.images import Overlay, PictureSet, RectifiedPicture
 from archive.core.lengths import Length, show_length, show_mm
 from archive.core.verdicts import Findings, Graded
 from archive.records.library import Library
@@ -27,8 +27,8 @@ THUMB_PX = 320
 
 @dataclass(frozen=True)
 class Context:
-    """A view and its pictures (by photograph id) and overlays (by pair of REFs), for all pages that
-    lie equally deep.
+    """A view and its pictures (by photograph id) and overlays (by pair of REFs) and the planes laid
+    out at true scale (by REF of their measurement), for all pages that lie equally deep.
 
     `root` leads from such a page to the site's root.
     """
@@ -38,6 +38,7 @@ class Context:
     site: Site
     root: str = ""
     overlays: Mapping[tuple[str, str], Overlay] = field(default_factory=dict)
+    rectified: Mapping[str, RectifiedPicture] = field(default_factory=dict)
     _memo: dict[str, Mapping[str, tuple[str, str]]] = field(default_factory=dict, repr=False)
     _names: dict[str, str] = field(default_factory=dict, repr=False)
     _hrefs: dict[str, str] = field(default_factory=dict, repr=False)

@@ -10,6 +10,7 @@ from archive.records.measurement import Measurement
 from archive.site.context import Context
 from archive.site.page import Cell, Frame, Link, Page, ReasonShown
 from archive.site.photo import PictureShown, may_alter, picture
+from archive.site.rectified import RectifiedShown, rectified
 from archive.site.words import capital, count, plain
 
 
@@ -112,6 +113,7 @@ class MeasurementShown:
     points: tuple[Link, ...]
     used_by: tuple[Link, ...]
     facts: tuple[Cell, ...]
+    plane: RectifiedShown | None
 
 
 def pages(context: Context) -> Iterator[Page]:
@@ -187,6 +189,7 @@ def _shown(context: Context, measurement: Measurement) -> MeasurementShown:
             )
             if cell.text
         ),
+        plane=rectified(context, measurement),
     )
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from types import MappingProxyType
 
 from archive.audience.view import View
-from archive.core.images import Overlay, PictureSet
+from archive.core.images import Overlay, PictureSet, RectifiedPicture
 from archive.site import (
     aircraft,
     bench,
@@ -42,10 +42,11 @@ def pages(
     view: View,
     pictures: Mapping[str, PictureSet],
     overlays: Mapping[tuple[str, str], Overlay] = MappingProxyType({}),
+    rectified: Mapping[str, RectifiedPicture] = MappingProxyType({}),
 ) -> Iterator[Page]:
     """All pages of the workshop's site. `pictures` are by photograph id, `overlays`
-    by pair of REFs."""
-    top = Context(view, pictures, site_of(view), overlays=overlays)
+    by pair of REFs, `rectified` by REF of the measurement."""
+    top = Context(view, pictures, site_of(view), overlays=overlays, rectified=rectified)
     deep = top.deep()
     shows = shown_on(view)
     yield from home.pages(top)
@@ -72,11 +73,12 @@ def site_pages(
     view: View,
     pictures: Mapping[str, PictureSet],
     overlays: Mapping[tuple[str, str], Overlay] = MappingProxyType({}),
+    rectified: Mapping[str, RectifiedPicture] = MappingProxyType({}),
 ) -> Iterator[Page]:
     """The pages of the site of this audience: the visitors' edition for the public."""
     if view.audience == "public":
         return visitor_pages(view, pictures, site_of(view))
-    return pages(view, pictures, overlays)
+    return pages(view, pictures, overlays, rectified)
 
 
 def site_of(view: View) -> Site:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+import pypdf
 import pytest
 from click.testing import CliRunner
 
@@ -70,3 +71,29 @@ def test_an_unknown_name_is_wrong_use(run):
     code, out, err = run("strut-slipwy")
     assert (code, out) == (2, "")
     assert "There is no measurement strut-slipwy." in err and "strut-slipway" in err
+
+
+def test_a_template_is_set_on_paper(run, tmp_path):
+    made = tmp_path / "side.pdf"
+    code, out, _ = run("stripe-slipway", "--template", str(made), "--paper", "letter")
+    assert code == 0 and "1 sheet to read first, 2 to join. Print at 100 %." in out
+    reader = pypdf.PdfReader(made)
+    assert len(reader.pages) == 3
+    assert [float(side) for side in reader.pages[0].mediabox[2:]] == [612, 792]
+    part = ("--area", "-50,-200", "250,-500")
+    code, out, _ = run("stripe-slipway", "--template", str(made), *part)
+    assert code == 0 and "4 to join" in out
+    assert len(pypdf.PdfReader(made).pages) == 5
+
+
+def test_no_template_of_what_is_refused_or_has_no_plane(run, tmp_path):
+    made = str(tmp_path / "no.pdf")
+    code, _, err = run("hatch-length-belly", "--template", made)
+    assert code == 5 and "No template: What is measured lies outside" in err
+    code, _, err = run("strut-slipway", "--template", made)
+    assert code == 2 and "not measured on a plane" in err
+    assert run("stripe-slipway", "--template", made, "--area", "9000,0", "9500,9")[0] == 2
+    assert run("stripe-slipway", "--template", made, "--area", "here", "there")[0] == 2
+    assert run("--template", made)[0] == 2
+    assert run("stripe-slipway", "--whole")[0] == 2
+    assert not (tmp_path / "no.pdf").exists()
