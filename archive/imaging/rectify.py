@@ -107,7 +107,9 @@ def places(
     cx, cy, focal, bend = recipe.lens
     u = ((h[0, 0] * x + h[0, 1] * y + h[0, 2]) / w - cx) / focal
     v = ((h[1, 0] * x + h[1, 1] * y + h[1, 2]) / w - cy) / focal
-    bent = focal * (1 + bend * (u * u + v * v))
+    far = u * u + v * v
+    ahead &= 1 + 3 * bend * far > 0  # farther out the bend, as found, would fold the picture back
+    bent = focal * (1 + bend * far)
     across, down = cx + bent * u, cy + bent * v
     return (wide - across if recipe.mirrored else across), down, ahead
 

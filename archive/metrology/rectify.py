@@ -25,7 +25,7 @@ SAMPLES = 9
 ENLARGED = 2.0
 """A view is made no finer than so many times what the photograph shows in the middle of it."""
 UNBENDING = 12
-"""Rounds that undo the lens to a thousandth of a pixel."""
+"""Rounds of Newton's method: more than enough for a thousandth of a pixel."""
 LONGEST_PX, MOST_PX = 6000, 16_000_000
 """A view has no longer side and no more pixels than these, in which its file is still handy."""
 
@@ -60,14 +60,16 @@ class Straightened:
     def places(self, pixels: Array) -> Array:
         """Which places of the plane pixels (k, 2) show, (k, 2) mm: the lens undone, then h.
 
-        k1 is small, so that a few rounds of dividing by the bend at the last guess settle it.
+        How far from the middle a pixel was before the lens, is found by Newton's method.
         """
         middle, focal = np.array(self.size) / 2, ORDINARY_LENS * self.size[0]
         bent = (pixels - middle) / focal
-        straight = bent
+        far = np.linalg.norm(bent, axis=-1, keepdims=True)
+        straight = far
         for _ in range(UNBENDING):
-            straight = bent / (1 + self.bend * (straight**2).sum(-1, keepdims=True))
-        return carried(inverse(self.h), middle + focal * straight)
+            off = straight * (1 + self.bend * straight**2) - far
+            straight = straight - off / np.maximum(1 + 3 * self.bend * straight**2, 0.1)
+        return carried(inverse(self.h), middle + focal * bent * straight / np.maximum(far, 1e-12))
 
     def slopes(self, places: Array) -> Array:
         """How pixels move with places: (k, 2, 2), pixels a millimetre."""
@@ -76,9 +78,13 @@ class Straightened:
         return np.stack([by[2 * i : 2 * i + 2, 9 + 2 * i : 11 + 2 * i] for i in range(k)])
 
     def before_camera(self, places: Array) -> Mask:
-        """Which places (k, 2) lie on this side of the plane's horizon, (k,)."""
-        middle = np.append(self.known.mean(0), 1.0) @ self.h[2]
-        return np.asarray((places @ self.h[2, :2] + self.h[2, 2]) * np.sign(middle) > 0, np.bool_)
+        """Which places (k, 2) the picture can show, (k,): on this side of the plane's horizon, and
+        not so far out that the lens's bend, as found, would fold them back."""
+        w = places @ self.h[2, :2] + self.h[2, 2]
+        ahead = w * np.sign(np.append(self.known.mean(0), 1.0) @ self.h[2]) > 0
+        flat = carried(self.h, places) - np.array(self.size) / 2
+        far = np.linalg.norm(flat, axis=-1) / (ORDINARY_LENS * self.size[0])
+        return np.asarray(ahead & (1 + 3 * self.bend * far**2 > 0), np.bool_)
 
     def doubts(self, places: Array, tape: float = 0.0) -> tuple[Array, Array]:
         """The standard deviation (mm) of each place (k, 2) in its worst direction, (k,): of what

@@ -27,7 +27,7 @@ def seen_aslant(lean: float, bend: float = 0.0) -> rectify.Straightened:
 @settings(max_examples=100, deadline=None)
 @given(
     st.floats(-1e-4, 1e-4),
-    st.floats(-0.05, 0.05),
+    st.floats(-0.8, 0.8),
     st.floats(0, 3000),
     st.floats(0, 1000),
 )
