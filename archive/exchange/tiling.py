@@ -66,7 +66,7 @@ def window_of(paper: str, lying: bool) -> tuple[float, float]:
     """Width and height of what a sheet shows, mm.
 
     >>> window_of("a4", False), window_of("letter", False)
-    ((180.0, 230.0), (180.0, 230.0))
+    ((180.0, 240.0), (180.0, 230.0))
     """
     wide, high = PAPERS[paper][::-1] if lying else PAPERS[paper]
     room = (wide - 2 * EDGE_MM - SIDE_MM, high - 2 * EDGE_MM - HEAD_MM - FOOT_MM)
