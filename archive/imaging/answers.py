@@ -1,14 +1,15 @@
 """The answers about pairs of pictures, kept in the user's cache.
 
 They hang on nothing but the bytes of the files and the versions of this program and of OpenCV, so
-they hold for any folder. A damaged file counts as none.
+they hold for any folder. Each lot of new answers is one line at the end of a file, with its own
+check sum: what a crash left half written there counts as none, and is asked again.
 """
 
 from __future__ import annotations
 
-import hashlib
 import json
-from collections.abc import Iterable, Mapping
+import zlib
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from contextlib import suppress
 from dataclasses import asdict
 from functools import cache
@@ -19,7 +20,7 @@ from typing import Any
 from archive.core.atomic import CannotWrite, write_file
 from archive.core.likeness import Likeness, Patch
 
-VERSION = 1  # of what sights and answers mean: another number forgets all of them
+VERSION = 2  # of what sights and answers mean: another number forgets all of them
 
 
 @cache
@@ -35,29 +36,41 @@ class Answers:
     """The answers about pairs of pictures, and which pictures were compared with each other."""
 
     def __init__(self, folder: Path | None) -> None:
-        self._file = folder / made_by() / "answers.json" if folder else None
+        self._file = folder / made_by() / "answers.txt" if folder else None
         self.seen: set[str] = set()
         self.beside: set[tuple[str, str]] = set()
         """Pairs that were compared because they lie together, whatever their codes say."""
         self.found: dict[tuple[str, str], Likeness] = {}
-        self._recall()
+        for seen, beside, found in self._kept():
+            self._learn(seen, beside, found)
 
-    def save(self) -> None:
-        """Writes all that is known, whole or not at all."""
+    def add(
+        self,
+        seen: Collection[str],
+        beside: Collection[tuple[str, str]],
+        found: Collection[Likeness],
+    ) -> None:
+        """Learns a lot of answers and keeps it; a cache that can't be written is no trouble."""
+        self._learn(seen, beside, found)
         if self._file is None:
             return
-        found = [asdict(likeness) for _, likeness in sorted(self.found.items())]
-        kept = {"seen": sorted(self.seen), "beside": sorted(self.beside), "found": found}
-        body = json.dumps(kept).encode()
-        with suppress(CannotWrite, OSError):
+        with suppress(OSError):
             self._file.parent.mkdir(parents=True, exist_ok=True)
-            write_file(self._file, hashlib.sha256(body).digest() + body, private=True)
+            with open(self._file, "ab") as file:
+                file.write(b"\n" + _line(seen, beside, found))
 
     def forget_but(self, sums: Iterable[str]) -> None:
         """Forgets all other pictures, and the answers about them."""
-        self.seen &= set(sums)
-        self.beside = {pair for pair in self.beside if set(pair) <= self.seen}
-        self.found = {pair: one for pair, one in self.found.items() if set(pair) <= self.seen}
+        gone = self.seen.difference(sums)
+        if not gone:
+            return
+        self.seen -= gone
+        self.beside = {pair for pair in self.beside if gone.isdisjoint(pair)}
+        self.found = {pair: one for pair, one in self.found.items() if gone.isdisjoint(pair)}
+        if self._file is not None:
+            with suppress(CannotWrite, OSError):
+                kept = _line(self.seen, self.beside, self.found.values())
+                write_file(self._file, kept, private=True)
 
     def among(self, sums: Iterable[str]) -> tuple[Likeness, ...]:
         """The answers about those pictures alone, in the order of their sums."""
@@ -68,18 +81,38 @@ class Answers:
             if one in wanted and other in wanted
         )
 
-    def _recall(self) -> None:
+    def _learn(
+        self,
+        seen: Iterable[str],
+        beside: Iterable[tuple[str, str]],
+        found: Iterable[Likeness],
+    ) -> None:
+        self.seen.update(seen)
+        self.beside.update(beside)
+        self.found.update(((one.one, one.other), one) for one in found)
+
+    def _kept(self) -> Iterator[tuple[list[str], list[tuple[str, str]], list[Likeness]]]:
         if self._file is None:
             return
-        with suppress(OSError, ValueError, KeyError, TypeError):
-            whole = self._file.read_bytes()
-            if hashlib.sha256(whole[32:]).digest() != whole[:32]:
-                return
-            kept = json.loads(whole[32:])
-            found = [_likeness(fields) for fields in kept["found"]]
-            self.found = {(one.one, one.other): one for one in found}
-            self.beside = {(one, other) for one, other in kept["beside"]}
-            self.seen = set(kept["seen"])
+        try:
+            lines = self._file.read_bytes().split(b"\n")
+        except OSError:
+            return
+        for line in lines:
+            total, _, body = line.partition(b" ")
+            with suppress(ValueError, KeyError, TypeError):
+                if int(total, 16) == zlib.crc32(body):
+                    kept = json.loads(body)
+                    beside = [(one, other) for one, other in kept["beside"]]
+                    yield kept["seen"], beside, [_likeness(fields) for fields in kept["found"]]
+
+
+def _line(
+    seen: Iterable[str], beside: Iterable[tuple[str, str]], found: Iterable[Likeness]
+) -> bytes:
+    kept = {"seen": sorted(seen), "beside": sorted(beside), "found": [asdict(one) for one in found]}
+    body = json.dumps(kept).encode("ascii")
+    return b"%08x %s\n" % (zlib.crc32(body), body)
 
 
 def _likeness(fields: dict[str, Any]) -> Likeness:

@@ -11,13 +11,16 @@ from archive.core.images import ImageFacts
 from archive.core.likeness import Likeness
 from archive.imaging.answers import likeness_of
 from archive.imaging.codes import NO_CODES, Codes, codes_of
-from archive.imaging.fitting import Fit, Sight, fit
+from archive.imaging.fitting import WAYS, Fit, Sight, fit
 from archive.imaging.limits import Limits
 from archive.imaging.pack import Pack
 from archive.imaging.refusals import ImageRefused
 from archive.imaging.shelf import Shelf
 from archive.imaging.sights import Sights, sight_of
 from archive.imaging.worker import ImageReaders, Job
+
+Pairs = dict[tuple[str, str], tuple[tuple[bool, bool], ...]]
+"""Two checksums, the smaller first → the ways in which the one may lie on the other."""
 
 
 class Bench:
@@ -41,13 +44,14 @@ class Bench:
         """The answers about each of `new` with whatever held before or new may be related to it,
         and about the pairs `besides`; what is new is held from now on."""
         self._look(new)
-        pairs = dict.fromkeys((min(pair), max(pair)) for pair in besides)
+        pairs: Pairs = {}
         for sha256 in new:
             codes = self._code(sha256)
-            for other in self._shelf.like(codes):
-                pairs[min(sha256, other), max(sha256, other)] = None
+            for maybe in self._shelf.like(codes):
+                pairs[min(sha256, maybe.name), max(sha256, maybe.name)] = maybe.ways
             self._shelf.add(sha256, codes)
-        yield from self._answered(list(pairs))
+        pairs.update(dict.fromkeys(((min(pair), max(pair)) for pair in besides), WAYS))
+        yield from self._answered(pairs)
 
     def hold(self, sums: Iterable[str]) -> None:
         """Puts pictures that were compared with each other on the shelf."""
@@ -63,11 +67,11 @@ class Bench:
     def _code(self, sha256: str) -> Codes:
         """The codes of a picture, kept for the next time; none where it could not be opened."""
         sight = self._sights.get(sha256)
-        codes = codes_of(sight) if sight and len(sight.points) else NO_CODES
+        codes = codes_of(sight) if sight else NO_CODES
         self._pack.append(sha256, codes)
         return codes
 
-    def _answered(self, pairs: Sequence[tuple[str, str]]) -> Iterator[Likeness]:
+    def _answered(self, pairs: Pairs) -> Iterator[Likeness]:
         self._look(dict.fromkeys(sha256 for pair in pairs for sha256 in pair))
         fits = self._fitted(pairs)
         jobs = [self._job(one, other, found) for (one, other), found in fits.items()]
@@ -88,12 +92,12 @@ class Bench:
             if not isinstance(reply, ImageRefused):
                 self._sights.keep(missing[place], sight_of(reply))
 
-    def _fitted(self, pairs: Sequence[tuple[str, str]]) -> dict[tuple[str, str], Fit]:
+    def _fitted(self, pairs: Pairs) -> dict[tuple[str, str], Fit]:
         """The pairs whose points fit, in the order given."""
 
         def one_fit(pair: tuple[str, str]) -> Fit | None:
             one, other = (self._sights.get(sha256) for sha256 in pair)
-            return fit(one, other) if one and other else None
+            return fit(one, other, pairs[pair]) if one and other else None
 
         with ThreadPoolExecutor(2) as threads:
             found = list(threads.map(one_fit, pairs))

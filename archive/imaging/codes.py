@@ -1,13 +1,14 @@
 """Short codes of a picture's points, by which related pictures are looked up among thousands.
 
 A code is a word (two halves of 9 bits) and 64 signs, both taken from the principal components of
-the marks; `codebook.npz` holds components and words, trained once by
-`tests/benchmarks/codebook.py`. Components and words are closed under turning a picture over and
-under reversing its tones: either only flips the signs of known components and two bits of each half
-of the word. So one set of codes serves all four ways, and two pictures score alike whichever is
-asked about. (Product codes: H. Jégou, M. Douze, C. Schmid, "Product quantization for nearest
-neighbor search", 2011; signs and the vote on turn and scale: the same, "Hamming embedding and weak
-geometric consistency", 2008.)
+the marks, with the point's place, turn and size; `codebook.npz` holds components, words and how
+rare each word is, learnt once by `tests/benchmarks/codebook.py`. Components and words are closed
+under turning a picture over and under reversing its tones: either only flips the signs of known
+components and two bits of each half of the word. So one set of codes serves all four ways, and two
+pictures score alike whichever is asked about. (Product codes: H. Jégou, M. Douze, C. Schmid,
+"Product quantization for nearest neighbor search", 2011; signs: the same, "Hamming embedding and
+weak geometric consistency", 2008; rare words weigh more: K. Spärck Jones, "A statistical
+interpretation of term specificity and its application in retrieval", 1972.)
 """
 
 from __future__ import annotations
@@ -29,6 +30,10 @@ TURNS = 238  # steps of a whole turn: 14 bins of 17, an odd number, so that a bi
 TURN_BIN = 17
 SCALES_AN_OCTAVE = 6
 SCALE_BIN = 3
+ACROSS = 8192
+"""Steps of a place in the longer side of a picture."""
+RAREST = 20
+"""The weight of a word that no picture held of those which the codebook was learnt from."""
 MOST_ALIKE = 6
 """A word that a picture holds more often is its grass: it is left out."""
 
@@ -36,12 +41,14 @@ MOST_ALIKE = 6
 @dataclass(frozen=True, eq=False)
 class Codebook:
     """`mean` (128,), `components` (128, 64), `signs` (4, 64) of each way in the order of WAYS, and
-    the `words` (2, 512, 16): the way is the two lowest bits of a word's number."""
+    the `words` (2, 512, 16): the way is the two lowest bits of a word's number. `rarity` (2^18,)
+    is the weight of each word, 0 to RAREST."""
 
     mean: Any
     components: Any
     signs: Any
     words: Any
+    rarity: Any
 
     @property
     def masks(self) -> Any:
@@ -63,27 +70,39 @@ def codebook() -> Codebook:
                 for half in (0, 1)
             ]
         )
-        return Codebook(kept["mean"], kept["components"], signs, words)
+        rarity = kept["rarity"].astype(np.int64)[folded(np.arange(WORDS * WORDS))]
+        return Codebook(kept["mean"], kept["components"], signs, words, rarity)
 
 
 @dataclass(frozen=True, eq=False)
 class Codes:
     """One picture's codes (n,): `words` as int32, `signs` as uint64, `turns` and `scales` as int16
-    steps of the points' angles and sizes."""
+    steps of the points' angles and sizes, `places` (n, 2) as int16 steps from the picture's
+    middle."""
 
     words: Any
     signs: Any
     turns: Any
     scales: Any
+    places: Any
 
 
-NO_CODES = Codes(
-    np.zeros(0, np.int32), np.zeros(0, np.uint64), np.zeros(0, np.int16), np.zeros(0, np.int16)
+COLUMNS = (
+    ("words", "<i4", ()),
+    ("signs", "<u8", ()),
+    ("turns", "<i2", ()),
+    ("scales", "<i2", ()),
+    ("places", "<i2", (2,)),
 )
+"""Name, kind and shape of each column of the codes."""
+
+NO_CODES = Codes(*(np.zeros((0, *shape), kind) for _, kind, shape in COLUMNS))
 
 
 def codes_of(sight: Sight) -> Codes:
     """The codes of a picture's points; those of words that it repeats left out."""
+    if not len(sight.points):
+        return NO_CODES
     book = codebook()
     flat = (sight.exact - book.mean) @ book.components
     words = np.zeros(len(flat), np.int32)
@@ -96,14 +115,27 @@ def codes_of(sight: Sight) -> Codes:
     turns = np.round(sight.points[:, 3] * TURNS / 360).astype(np.int16) % TURNS
     level = np.log2(np.maximum(sight.points[:, 2], 1e-3) / sight.long_px)
     scales = np.round(SCALES_AN_OCTAVE * level).astype(np.int16)
+    middle = (sight.width_px / 2, sight.height_px / 2)
+    places = np.round((sight.points[:, :2] - middle) * (ACROSS / sight.long_px)).astype(np.int16)
     _, place, times = np.unique(words, return_inverse=True, return_counts=True)
     rare = times[place] <= MOST_ALIKE
-    return Codes(words[rare], signs[rare], turns[rare], scales[rare])
+    return Codes(words[rare], signs[rare], turns[rare], scales[rare], places[rare])
 
 
 def in_way(words: Any, way: int) -> Any:
     """The words of the same points in a picture that lies in another way."""
     return words ^ (way * WORDS + way)
+
+
+def straight(words: Any) -> Any:
+    """The words as in the first of the four ways: one number for a word and its reflections."""
+    return in_way(words, words // WORDS & 3)
+
+
+def folded(words: Any) -> Any:
+    """`straight` words without the two bits that are always 0: a place in the list of rarities."""
+    upright = straight(words)
+    return upright // WORDS // 4 * WORDS + upright % WORDS
 
 
 assert [2 * negative + mirrored for mirrored, negative in WAYS] == [0, 1, 2, 3]

@@ -14,7 +14,7 @@ import numpy as np
 
 from archive.core.likeness import ANOTHER, COPIES, NONE, OPEN
 from archive.imaging.grain import Shared, shared_grain
-from archive.imaging.laying import BLOCK, STRIDE, Laid, lay
+from archive.imaging.laying import BLOCK, SOFT, STRIDE, Laid, lay
 from archive.imaging.limits import Limits
 from archive.imaging.raster import Grey, grey_of
 
@@ -23,6 +23,9 @@ _MOST_PATCHES = 12
 _PLAIN = 5.0  # grey levels of detail
 _HALF_THERE = 0.3
 _MOSTLY = 0.4
+_SOME_MOVED = 8  # blocks
+_STAYED = 0.02
+_UNDER_A_SCREEN = 0.42
 ONE_SCAN = 0.9
 """Grain as like as this at one place of two scans is one scan saved twice."""
 
@@ -49,12 +52,20 @@ def judged(
 ) -> dict[str, Any]:
     """The same about tones that are at hand; `areas` and `warp` are arrays."""
     laid = lay(first, second, warp, areas, negative)
-    if laid is None or int(laid.agree.sum()) < _LEAST_BLOCKS:
+    if laid is None:
+        return {"answer": NONE}
+    under = None
+    if _may_be_screened(laid):
+        under = lay(first, second, warp, areas, negative, SOFT)
+    screened = under is not None and float(under.agree.mean()) >= _UNDER_A_SCREEN
+    if under is not None and screened:
+        laid = under
+    if int(laid.agree.sum()) < _LEAST_BLOCKS:
         return {"answer": NONE}
     keystone, rms = _keystone(laid)
     grain = shared_grain(first, second, laid.warp, areas, negative)
     agreeing, moved = float(laid.agree.mean()), float(laid.moved.mean())
-    answer = _answer(laid, agreeing, moved, keystone, rms, grain)
+    answer = OPEN if screened else _answer(laid, agreeing, moved, keystone, rms, grain)
     return {
         "answer": answer,
         "warp": [float(number) for number in laid.warp.reshape(6)],
@@ -85,14 +96,18 @@ def _answer(
         proof = False
     if proof and agreeing >= 0.45 and moved < 0.10:
         return COPIES
-    together = _coherent(laid)
-    if moved >= 0.04 and int(laid.moved.sum()) >= 4 and together:
+    if keystone >= 6 or (keystone >= 3 and moved >= 0.08):
         return ANOTHER
-    if keystone >= 6 or (keystone >= 3 and moved >= 0.02):
-        return ANOTHER
-    if rms >= 0.75 and moved >= 0.015 and together:
-        return ANOTHER
+    # Some blocks of a retoucher's edges and of scratches are always found elsewhere by chance.
+    if int(laid.moved.sum()) >= _SOME_MOVED and _coherent(laid):
+        if moved >= 0.08 or (moved >= 0.04 and (keystone >= 3 or rms >= 0.75)):
+            return ANOTHER
     return OPEN if agreeing >= _MOSTLY else NONE
+
+
+def _may_be_screened(laid: Laid) -> bool:
+    """Whether little agrees and next to nothing moved: the dots of a screen may hide the rest."""
+    return float(laid.agree.mean()) < _MOSTLY and float(laid.moved.mean()) < _STAYED
 
 
 def _one_scene(laid: Laid, agreeing: float, moved: float) -> bool:

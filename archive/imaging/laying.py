@@ -13,12 +13,16 @@ from archive.imaging.fitting import affine
 from archive.imaging.raster import Grey
 
 LONG_SIDE = 800
+SHORT_SIDE = 480
+"""Pixels of the comparison that an overlap has at least: a small copy is blown up to them."""
 BLOCK, STRIDE = 48, 32
 _WIDE, _CLOSE = 14, 9  # pixels that a block is looked for around its place: first, then
 _TEXTURED = 3.0  # grey levels of detail, the least that a block is judged by
 SAME = 0.5
 MOVED_FROM = 1.8
-"""Pixels of the comparison that a thing must have moved to be said to have moved."""
+"""Pixels that a thing must have moved to be said to have moved."""
+SOFT = 2.2
+"""So many times wider is the detail that pictures are compared by where a screen hides the rest."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -28,7 +32,8 @@ class Laid:
     `places` (n, 2) are their middles; `off` (n, 2) where the best likeness lies from there; `best`
     and `here` the likeness (-1 to 1) at the best place and at the block's own; `contrast` the
     stronger of their details, in grey levels. `warp` (2, 3) takes pixels of the second file to
-    pixels of the first, refined.
+    pixels of the first, refined. `blown_up` is how many of these pixels one of the coarser picture
+    takes: 1 but for small ones.
     """
 
     warp: Any
@@ -39,13 +44,14 @@ class Laid:
     here: Any
     contrast: Any
     size: tuple[int, int]
+    blown_up: float = 1.0
 
     @property
     def agree(self) -> Any:
         """Blocks where the same is at the same place."""
         far = np.hypot(*self.off.T)
         return ((self.here > SAME) & (self.best - self.here < 0.06)) | (
-            (self.best > SAME) & (far < 1.3)
+            (self.best > SAME) & (far < 1.3 * self.blown_up)
         )
 
     @property
@@ -53,12 +59,22 @@ class Laid:
         """Blocks whose content is there, but elsewhere. An edge that slides along itself is as like
         at its own place, and has not moved."""
         far = np.hypot(*self.off.T)
-        there = (self.best > 0.7) & (far > MOVED_FROM) & (self.best - self.here > 0.08)
+        there = (
+            (self.best > 0.7) & (far > MOVED_FROM * self.blown_up) & (self.best - self.here > 0.08)
+        )
         return there & ~self.agree
 
 
-def lay(one: Grey, other: Grey, warp: Any, areas: tuple[Any, Any], negative: bool) -> Laid | None:
-    """The blocks of `other` looked for on `one`; None where too little overlaps.
+def lay(
+    one: Grey,
+    other: Grey,
+    warp: Any,
+    areas: tuple[Any, Any],
+    negative: bool,
+    soft: float = 1.0,
+) -> Laid | None:
+    """The blocks of `other` looked for on `one`, by detail `soft` times as wide as a lens draws it;
+    None where too little overlaps.
 
     `warp` (2, 3) takes pixels of the second file to pixels of the first; `areas` are the corners of
     the picture proper in each file.
@@ -66,7 +82,7 @@ def lay(one: Grey, other: Grey, warp: Any, areas: tuple[Any, Any], negative: boo
     cv2.setNumThreads(1)
     found = None
     for reach in (_WIDE, _CLOSE):
-        found = _compare(one, other, warp, areas, negative, reach)
+        found = _compare(one, other, warp, areas, negative, reach, soft)
         if found is None:
             return None
         if reach == _CLOSE:
@@ -108,10 +124,10 @@ def compose(after: Any, before: Any) -> Any:
     return np.column_stack([linear, after[:, :2] @ before[:, 2] + after[:, 2]])
 
 
-def detail(grey: Any) -> Any:
+def detail(grey: Any, soft: float = 1.0) -> Any:
     """Tones without their slow change and without their grain, as float32."""
-    fine = cv2.GaussianBlur(grey, (0, 0), 1.4)
-    return fine - cv2.GaussianBlur(grey, (0, 0), 7)
+    fine = cv2.GaussianBlur(grey, (0, 0), 1.4 * soft)
+    return fine - cv2.GaussianBlur(grey, (0, 0), 7 * soft)
 
 
 def on_comparison(
@@ -156,13 +172,20 @@ def scale_of(one: Grey, other: Grey, warp: Any, long_side: float) -> float:
 
 
 def _compare(
-    one: Grey, other: Grey, warp: Any, areas: tuple[Any, Any], negative: bool, reach: int
+    one: Grey,
+    other: Grey,
+    warp: Any,
+    areas: tuple[Any, Any],
+    negative: bool,
+    reach: int,
+    soft: float,
 ) -> Laid | None:
     extent = _extent(areas, warp)
-    per_px = max(scale_of(one, other, warp, 1e9), extent / LONG_SIDE)
+    coarser = scale_of(one, other, warp, 1e9)
+    per_px = max(min(coarser, extent / SHORT_SIDE), extent / LONG_SIDE)
     size = (max(1, round(one.width_px / per_px)), max(1, round(one.height_px / per_px)))
-    ground = detail(on_comparison(one, _SAME, per_px, size))
-    laid = detail(on_comparison(other, warp, per_px, size))
+    ground = detail(on_comparison(one, _SAME, per_px, size), soft)
+    laid = detail(on_comparison(other, warp, per_px, size), soft)
     if negative:
         laid = -laid
     mask = overlap(areas, warp, per_px, size)
@@ -198,6 +221,7 @@ def _compare(
         np.array(here),
         np.array(contrast),
         size,
+        max(1.0, coarser / per_px),
     )
 
 

@@ -72,12 +72,8 @@ def likenesses_among(
                 chunk = taken[start : start + AT_ONCE]
                 known = answers.seen.union(chunk)
                 now = {pair for pair in beside if known.issuperset(pair)}
-                for one in bench.compare(chunk, now):
-                    answers.found[one.one, one.other] = one
-                answers.seen.update(chunk)
-                answers.beside |= now
+                answers.add(chunk, now, list(bench.compare(chunk, now)))
                 beside -= now
-                answers.save()
                 if progress:
                     progress(min(start + AT_ONCE, len(taken)), len(taken))
     related = tuple(one for one in answers.among(path_of) if one.related)

@@ -15,10 +15,10 @@ from pathlib import Path
 import numpy as np
 
 from archive.imaging.answers import made_by
-from archive.imaging.codes import Codes
+from archive.imaging.codes import COLUMNS, Codes
 
 _HEAD = struct.Struct("<32sII")  # checksum of the picture, number of codes, sum of what follows
-_EACH = 4 + 8 + 2 + 2
+_EACH = sum(np.dtype((kind, shape)).itemsize for _, kind, shape in COLUMNS)
 
 
 class Pack:
@@ -43,15 +43,12 @@ class Pack:
                 self._cut(at)
                 return
             at += _HEAD.size + len(body)
-            yield (
-                name.hex(),
-                Codes(
-                    np.frombuffer(body, "<i4", count),
-                    np.frombuffer(body, "<u8", count, 4 * count),
-                    np.frombuffer(body, "<i2", count, 12 * count),
-                    np.frombuffer(body, "<i2", count, 14 * count),
-                ),
-            )
+            columns, start = [], 0
+            for _, kind, shape in COLUMNS:
+                whole_kind = np.dtype((kind, shape))
+                columns.append(np.frombuffer(body, whole_kind, count, start))
+                start += count * whole_kind.itemsize
+            yield name.hex(), Codes(*columns)
         if at < len(whole):
             self._cut(at)
 
@@ -59,14 +56,11 @@ class Pack:
         """Keeps the codes of one more picture; a cache that can't be written is no trouble."""
         if self._file is None:
             return
-        columns = (codes.words, codes.signs, codes.turns, codes.scales)
-        kinds = ("<i4", "<u8", "<i2", "<i2")
         body = b"".join(
-            np.ascontiguousarray(column, kind).tobytes()
-            for column, kind in zip(columns, kinds, strict=True)
+            np.ascontiguousarray(getattr(codes, name), kind).tobytes() for name, kind, _ in COLUMNS
         )
-        name = bytes.fromhex(sha256)
-        head = _HEAD.pack(name, len(codes.words), zlib.crc32(name + body))
+        picture = bytes.fromhex(sha256)
+        head = _HEAD.pack(picture, len(codes.words), zlib.crc32(picture + body))
         with suppress(OSError):
             self._file.parent.mkdir(parents=True, exist_ok=True)
             with open(self._file, "ab") as file:

@@ -65,19 +65,18 @@ def points_of(grey: Grey) -> tuple[Any, Any]:
     ]
     mask = np.zeros(small.shape, np.uint8)
     cv2.fillConvexPoly(mask, np.round(area).astype(np.int32), 255)
-    finder = cv2.SIFT.create(
-        nfeatures=4 * MOST, contrastThreshold=0.012, edgeThreshold=12, sigma=1.6
-    )
-    found, marks = finder.detectAndCompute(_levelled(small), mask)
+    finder = cv2.SIFT.create(nfeatures=0, contrastThreshold=0.012, edgeThreshold=12, sigma=1.6)
+    levelled = _levelled(small)
+    # Chosen before they are described: the dots of a screen outshine all that lies under them.
+    found, marks = finder.compute(levelled, _chosen(finder.detect(levelled, mask)))
     if not found:
         return np.zeros((0, 4), np.float32), np.zeros((0, 128), np.uint8)
-    chosen = _chosen(found)
     per_x, per_y = grey.width_px / small.shape[1], grey.height_px / small.shape[0]
     rows = [
         ((p.pt[0] + 0.5) * per_x - 0.5, (p.pt[1] + 0.5) * per_y - 0.5, p.size * per_x, p.angle)
-        for p in (found[i] for i in chosen)
+        for p in found
     ]
-    taken = np.maximum(marks[chosen], 0.0)
+    taken = np.maximum(marks, 0.0)
     taken /= np.maximum(taken.sum(1, keepdims=True), 1e-9)
     return np.array(rows, np.float32), np.minimum(np.round(np.sqrt(taken) * 512), 255).astype(
         np.uint8
@@ -92,15 +91,12 @@ def _levelled(small: Any) -> Any:
     return np.clip(128 + 45 * (smooth - mean) / (spread + 4), 0, 255).astype(np.uint8)
 
 
-def _chosen(found: Any) -> list[int]:
+def _chosen(found: Any) -> list[Any]:
     """The strongest, half of them coarse ones; the order never hangs on the finder's own."""
-    order = sorted(
-        range(len(found)),
-        key=lambda i: (-found[i].response, found[i].pt, found[i].size, found[i].angle),
-    )
-    coarse = [i for i in order if found[i].size > COARSE][: MOST // 2]
-    held = set(coarse)
-    return (coarse + [i for i in order if i not in held])[:MOST]
+    order = sorted(found, key=lambda point: (-point.response, point.pt, point.size, point.angle))
+    coarse = [point for point in order if point.size > COARSE][: MOST // 2]
+    held = {id(point) for point in coarse}
+    return (coarse + [point for point in order if id(point) not in held])[:MOST]
 
 
 def _packed(array: Any) -> str:

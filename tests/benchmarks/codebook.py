@@ -18,8 +18,17 @@ sys.path[:0] = [str(HERE.parents[1]), str(HERE.parent / "kits")]
 import numpy as np  # noqa: E402
 from copies import look, packages  # noqa: E402
 
-from archive.imaging.codes import DATA, HALF, SIGNS, WORDS  # noqa: E402
-from archive.imaging.fitting import ORDERS, WAYS  # noqa: E402
+from archive.imaging.codes import (  # noqa: E402
+    DATA,
+    HALF,
+    RAREST,
+    SIGNS,
+    WORDS,
+    codebook,
+    codes_of,
+    folded,
+)
+from archive.imaging.fitting import ORDERS, WAYS, Sight  # noqa: E402
 
 ROUNDS = 18
 
@@ -59,25 +68,34 @@ def words(values: np.ndarray, signs: np.ndarray, chance: np.random.Generator) ->
     return base
 
 
+def rarity(sights: list[Sight]) -> np.ndarray:
+    """How rare each word is, its reflections with it: RAREST where no picture holds it, 0 where all
+    do."""
+    held = np.zeros(WORDS * WORDS // 4, int)
+    for sight in sights:
+        held[np.unique(folded(codes_of(sight).words))] += 1
+    total = len(sights) + 1
+    return np.round(RAREST * np.log(total / (1 + held)) / np.log(total)).astype(np.uint8)
+
+
 def main() -> None:
-    """Learns and writes."""
+    """Learns and writes, first without rarities: they are counted by the words."""
     demo = sorted((HERE.parents[1] / "content" / "photos").glob("*.jpg"))
     names = [f"file:{name}" for name in packages([Path(word) for word in sys.argv[1:]])]
     names += [f"file:{path}" for path in demo] + [f"scene:{n}" for n in range(2000, 2016)]
-    marks = np.concatenate([look(name).exact for name in names[::2]])
+    sights = [look(name) for name in names[::2]]
+    marks = np.concatenate([sight.exact for sight in sights])
     mean = np.mean([marks[:, order].mean(0) for order in ORDERS.values()], 0)
     parts, signs = components(marks)
     chance = np.random.default_rng(1)
     flat = (marks - mean) @ parts
     flat = flat[chance.choice(len(flat), min(len(flat), 60_000), replace=False)]
     base = [words(flat[:, h : 2 * HALF : 2], signs[:, h : 2 * HALF : 2], chance) for h in (0, 1)]
-    np.savez_compressed(
-        DATA,
-        mean=mean.astype(np.float32),
-        components=parts.astype(np.float32),
-        signs=signs.astype(np.float32),
-        base=np.array(base, np.float32),
-    )
+    learnt = {"mean": mean, "components": parts, "signs": signs, "base": np.array(base)}
+    kept = {name: array.astype(np.float32) for name, array in learnt.items()}
+    np.savez_compressed(DATA, **kept, rarity=np.zeros(WORDS * WORDS // 4, np.uint8))
+    codebook.cache_clear()
+    np.savez_compressed(DATA, **kept, rarity=rarity(sights))
     print(f"{len(marks)} points of {len(names[::2])} pictures; {DATA.stat().st_size} bytes")
 
 

@@ -1,14 +1,14 @@
-"""How well copies are told from next frames: figures per distortion, false joins, time and memory.
+"""How well copies are told from next frames: figures per distortion, and false joins.
 
-    python tests/benchmarks/copies.py [--pictures DIR]... [--each N] [--stations N] [--write]
+    python tests/benchmarks/copies.py [--photographs DIR]... [--drawn DIR]... [--each N] [--write]
 
-Distorts made-up scenes, the demo's period photographs and photographs from packages (`--pictures`,
-searched for picture files; nothing of them is kept), and compares each with its source; compares
-unrelated pictures with each other; and frames of one scene: from the same stand, with people or the
-camera moved, with a sister's mark. The last third of the scenes was held out while the rules were
-set. `--each` is how many distortions each package picture gets (all by default). `--write` puts the
-table into the manual. Progress and figures are kept in `--work`, so that a run that was stopped
-goes on.
+Distorts made-up scenes, the demo's period photographs, and photographs and drawn pictures from
+packages (searched for picture files; nothing of them is kept), compares each with its source, and
+looks it up by its codes; compares unrelated pictures with each other; and frames of one scene: from
+the same stand, with people or the camera moved, with a sister's mark. The last third of the scenes
+was held out while the rules were set. `--each` is how many distortions each picture of the demo and
+of a package gets (all by default). `--write` puts the table into the manual. Progress and figures
+are kept in `--work`, so that a run that was stopped goes on.
 """
 
 from __future__ import annotations
@@ -18,7 +18,6 @@ import itertools
 import json
 import os
 import re
-import resource
 import sys
 import time
 from concurrent.futures import ProcessPoolExecutor
@@ -33,7 +32,7 @@ import plates  # noqa: E402
 from PIL import Image  # noqa: E402
 
 from archive.core.likeness import ANOTHER, COPIES, NONE, OPEN  # noqa: E402
-from archive.imaging.codes import Codes, codes_of  # noqa: E402
+from archive.imaging.codes import codes_of  # noqa: E402
 from archive.imaging.comparing import judged  # noqa: E402
 from archive.imaging.fitting import Sight, fit  # noqa: E402
 from archive.imaging.mount import picture_area  # noqa: E402
@@ -43,7 +42,7 @@ from archive.imaging.sight import points_of  # noqa: E402
 
 ANSWERS = (COPIES, OPEN, ANOTHER, NONE)
 LONG = 1200
-PARTS = ("words", "signs", "turns", "scales")
+TABLE, END = '[//]: # "figures of copies.py"', '[//]: # "end of figures"'
 MANUAL = HERE.parents[1] / "archive" / "manual" / "copies.md"
 
 
@@ -97,14 +96,22 @@ def packages(folders: list[Path]) -> list[str]:
     return [name for _, name in sorted(found.values(), key=lambda item: item[1])]
 
 
-def distorted(job: tuple[str, list[str], int]) -> list[tuple[str, str]]:
-    """(distortion, answer) of one source with each of its distortions."""
+def distorted(job: tuple[str, list[str], int]) -> list[tuple[str, str, int]]:
+    """(distortion, answer, weight by which it is looked up) of one source with each of its
+    distortions; 0 where it is not."""
     name, steps, seed = job
     tones = source(name)
     if min(tones.shape) < 300:
         return []
     plain = seen(tones)
-    return [(step, answer(plain, seen(plates.printed(tones, step, seed)))) for step in steps]
+    shelf = Shelf()
+    shelf.add(name, codes_of(plain[1]))
+    found = []
+    for step in steps:
+        print_ = seen(plates.printed(tones, step, seed))
+        maybe = shelf.like(codes_of(print_[1]))
+        found.append((step, answer(plain, print_), maybe[0].weight if maybe else 0))
+    return found
 
 
 FRAMES: dict[str, dict[str, Any]] = {
@@ -149,11 +156,6 @@ def look(name: str) -> Sight:
     return seen(source(name))[1]
 
 
-def look_at(tones: Any) -> Sight:
-    """The points of tones."""
-    return seen(tones)[1]
-
-
 def strangers(job: tuple[list[str], int, int]) -> list[tuple[str, str, int]]:
     """Unrelated pairs (one of every `of`, from `start`) whose points fit."""
     names, start, of = job
@@ -175,40 +177,6 @@ def _sights(names: tuple[str, ...]) -> list[Sight]:
     if names not in _kept:
         _kept[names] = [look(name) for name in names]
     return _kept[names]
-
-
-def many(names: list[str], count: int = 10_000) -> str:
-    """One new picture among so many, whose codes are mixed from those of real ones."""
-    chance = np.random.default_rng(5)
-    sights = {name: look(name) for name in names}
-    real = [codes_of(one) for one in sights.values()]
-    pool = [np.concatenate([getattr(one, part) for one in real]) for part in PARTS]
-    shelf = Shelf()
-    for number in range(count - len(real)):
-        some = chance.choice(len(pool[0]), 760, replace=False)
-        shelf.add(f"mixed {number}", Codes(*(column[some] for column in pool)))
-    for name, codes in zip(sights, real, strict=True):
-        shelf.add(name, codes)
-    plate = source(names[0])
-    started = time.perf_counter()
-    new = look_at(plates.printed(plate, "crop 40 %", 9))
-    looked = time.perf_counter()
-    codes = codes_of(new)
-    shelf.like(codes)  # the shelf is packed once
-    packed = time.perf_counter()
-    found = shelf.like(codes_of(new))
-    asked = time.perf_counter()
-    for name in list(found)[:20]:
-        if name in sights:
-            fit(sights[name], new)
-    fitted = time.perf_counter()
-    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-    return (
-        f"One picture among {count}: {looked - started:.2f} s to look, {asked - packed:.2f} s to "
-        f"look it up, {len(found)} to be laid on it ({fitted - asked:.2f} s for those of 20 that "
-        f"are real); its own negative {'found' if names[0] in found else 'missed'}; "
-        f"memory at most {peak:.0f} MiB."
-    )
 
 
 class Work:
@@ -238,10 +206,13 @@ class Work:
 
 
 def shares(found: list[str]) -> str:
-    """Copies, can't be told, another, none, in per cent."""
-    if not found:
-        return "–"
-    return " / ".join(f"{100 * found.count(word) / len(found):.0f}" for word in ANSWERS)
+    """How often: copies, can't be told, another, none."""
+    return " / ".join(str(found.count(word)) for word in ANSWERS) if found else "–"
+
+
+def per_cent(found: list[bool]) -> str:
+    """The part that holds."""
+    return f"{100 * sum(found) / len(found):.1f} %" if found else "–"
 
 
 def tables(work: Work, args: argparse.Namespace) -> str:
@@ -253,42 +224,51 @@ def tables(work: Work, args: argparse.Namespace) -> str:
         if path.suffix in (".jpg", ".png", ".webp")
         and "kind: period" in path.with_suffix(".md").read_text("utf-8")
     )
-    names = [f"file:{name}" for name in packages(args.pictures)]
+    photographs = [f"file:{name}" for name in packages(args.photographs)]
+    drawn = [f"file:{name}" for name in packages(args.drawn)]
     steps = list(plates.STEPS)
-    some = [
-        [steps[(number * args.each + k) % len(steps)] for k in range(args.each)]
-        for number in range(len(names))
-    ]
+
+    def some(names: list[str], seed: int) -> list[Any]:
+        """Each name with as many distortions as asked, all of them in turn."""
+        return [
+            (name, [steps[(number * args.each + k) % len(steps)] for k in range(args.each)], seed)
+            for number, name in enumerate(names)
+        ]
+
     sets = {
-        f"scenes ({len(scenes)})": [(n, steps, 1) for n in scenes],
-        f"demo ({len(demo)})": [(n, steps, 2) for n in demo],
-        f"packages ({len(names)})": [(n, s, 3) for n, s in zip(names, some, strict=True)],
+        f"made-up scenes ({len(scenes)})": [(n, steps, 1) for n in scenes],
+        f"the demo ({len(demo)})": some(demo, 2),
+        f"photographs ({len(photographs)})": some(photographs, 3),
+        f"drawn ({len(drawn)})": some(drawn, 4),
     }
-    columns = {}
+    columns: dict[str, list[tuple[str, str, int]]] = {}
     for title, jobs in sets.items():
-        answers = work.run("distorted", distorted, jobs)
-        columns[title] = [(step, found) for one in answers for step, found in one]
+        columns[title] = [
+            (step, found, weight)
+            for one in work.run("distorted", distorted, jobs)
+            for step, found, weight in one
+        ]
     lines = [
         "| distortion | " + " | ".join(columns) + " |",
         "|---" * (1 + len(columns)) + "|",
     ]
     for step in steps:
-        cells = [shares([a for s, a in found if s == step]) for found in columns.values()]
+        cells = [shares([a for s, a, _ in found if s == step]) for found in columns.values()]
         lines.append(f"| {step} | " + " | ".join(cells) + " |")
-    related = [
-        f"{100 * (1 - sum(a == NONE for _, a in found) / max(1, len(found))):.1f} %"
-        for found in columns.values()
-    ]
-    false = [
-        f"{100 * sum(a == ANOTHER for _, a in found) / max(1, len(found)):.1f} %"
-        for found in columns.values()
-    ]
-    count = [str(len(found)) for found in columns.values()]
-    lines += [
-        "| **pairs** | " + " | ".join(count) + " |",
-        "| **found as related** | " + " | ".join(related) + " |",
-        "| **called another negative** | " + " | ".join(false) + " |",
-    ]
+    sums = {
+        "pairs": [str(len(found)) for found in columns.values()],
+        "found as related": [
+            per_cent([a != NONE for _, a, _ in found]) for found in columns.values()
+        ],
+        "and looked up by codes": [
+            per_cent([a != NONE and weight > 0 for _, a, weight in found])
+            for found in columns.values()
+        ],
+        "called another negative": [
+            per_cent([a == ANOTHER for _, a, _ in found]) for found in columns.values()
+        ],
+    }
+    lines += [f"| **{what}** | " + " | ".join(cells) + " |" for what, cells in sums.items()]
     stations = list(range(1000, 1000 + args.stations))
     hard = list(zip(stations, work.run("frames", frames, stations), strict=True))
     lines += [
@@ -303,8 +283,8 @@ def tables(work: Work, args: argparse.Namespace) -> str:
             mine = [a for s, found in hard if (s >= border) == part for k, a in found if k == kind]
             cells += [str(len(mine)), shares(mine)]
         lines.append(f"| {kind} | " + " | ".join(cells) + " |")
-    every = names + demo[:1] + scenes
-    parts = work.run("strangers", strangers, [(every, start, 8) for start in range(8)])
+    every = photographs + drawn[::4] + demo[:1] + scenes[:1]
+    parts = work.run("strangers", strangers, [(every, start, 16) for start in range(16)])
     told = [one for part in parts for one in part]
     pairs = len(every) * (len(every) - 1) // 2
     joined = ", ".join(f"{sum(one[1] == word for one in told)} {word}" for word in ANSWERS)
@@ -312,30 +292,29 @@ def tables(work: Work, args: argparse.Namespace) -> str:
     lines += ["", f"{says}: {joined}."]
     for one in told:
         print("fitted:", *one, file=sys.stderr)
-    if args.many:
-        lines += ["", many((names + scenes)[:: max(1, len(names + scenes) // 40)])]
     return "\n".join(lines)
 
 
 def main() -> None:
     """Makes the figures and prints them."""
     ask = argparse.ArgumentParser(description=__doc__)
-    ask.add_argument("--pictures", type=Path, action="append", default=[])
+    ask.add_argument("--photographs", type=Path, action="append", default=[])
+    ask.add_argument("--drawn", type=Path, action="append", default=[])
     ask.add_argument("--each", type=int, default=len(plates.STEPS))
     ask.add_argument("--scenes", type=int, default=24)
     ask.add_argument("--stations", type=int, default=48)
     ask.add_argument("--processes", type=int, default=os.cpu_count() or 1)
     ask.add_argument("--work", type=Path, default=Path("copies-figures"))
-    ask.add_argument("--many", action="store_true", help="among 10,000 pictures, too")
     ask.add_argument("--write", action="store_true")
     args = ask.parse_args()
     made = tables(Work(args.work, args.processes), args)
     print(made)
     if args.write:
         text = MANUAL.read_text("utf-8")
-        head, _, rest = text.partition("## Figures\n")
-        _, mark, tail = rest.partition("\n## ")
-        MANUAL.write_text(f"{head}## Figures\n\n{made}\n{mark}{tail}", "utf-8")
+        head, mark, rest = text.partition(TABLE)
+        _, end, tail = rest.partition(END)
+        assert mark and end
+        MANUAL.write_text(f"{head}{TABLE}\n\n{made}\n\n{END}{tail}", "utf-8")
 
 
 if __name__ == "__main__":

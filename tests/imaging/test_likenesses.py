@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import signal
+import subprocess
+import sys
 from pathlib import Path
 
 import numpy as np
@@ -146,6 +149,42 @@ def test_a_few_at_a_time_and_the_rest_wait(roll, tmp_path):
     waiting = [likenesses_among(facts, tmp_path, most=3).waiting for _ in range(4)]
     assert waiting == [5, 2, 0, 0]
     assert len(likenesses_among(facts, tmp_path).likenesses) == len(whole)
+
+
+KILLED = """
+import os, signal, sys
+from pathlib import Path
+from archive.imaging import likenesses
+from archive.imaging.catalogue import facts_of
+
+def progress(done, of):
+    print(done, of, flush=True)
+    if done >= 4:
+        os.kill(os.getpid(), signal.SIGKILL)
+
+likenesses.AT_ONCE = 2
+folder, cache = map(Path, sys.argv[1:])
+likenesses.likenesses_among(facts_of(sorted(folder.iterdir())), cache, progress=progress)
+"""
+
+
+def test_a_run_that_was_killed_goes_on_where_it_was(tmp_path):
+    size = (480, 336)
+    made = {}
+    for n in range(4):
+        plate = plates.negative(plates.scene(n, size), n)
+        made[f"plate{n}"], made[f"print{n}"] = plate, plates.printed(plate, "mirror", n)
+    paths = written(tmp_path / "p", **made)
+    cache = tmp_path / "cache"
+    command = [sys.executable, "-c", KILLED, str(tmp_path / "p"), str(cache)]
+    killed = subprocess.run(command, capture_output=True, text=True, check=False)
+    assert killed.returncode == -signal.SIGKILL and killed.stdout.split() == ["2", "8", "4", "8"]
+    left = []
+    facts = facts_of(paths.values())
+    again = likenesses_among(facts, cache, progress=lambda done, of: left.append((done, of)))
+    assert left == [(4, 4)]
+    assert again == likenesses_among(facts)
+    assert len(again.likenesses) >= 4
 
 
 def test_a_damaged_cache_counts_as_none(roll, tmp_path):

@@ -52,11 +52,44 @@ def test_prints_are_found_and_both_sides_count_the_same_votes(held):
         whole.add(name, codes_of(one))
     for codes in prints.values():
         found = whole.like(codes)
-        assert max(found, key=lambda name: found[name]) == "scene 20"
+        assert found[0].name == "scene 20" and found[0].weight > 2 * shelf.ENOUGH
+        assert [maybe.weight for maybe in found] == sorted((m.weight for m in found), reverse=True)
         back = Shelf()
         back.add("print", codes)
-        for name, votes in found.items():
-            assert back.like(codes_of(held[name])) == {"print": votes}
+        for maybe in found:
+            assert back.like(codes_of(held[maybe.name])) == (replace(maybe, name="print"),)
+
+
+def test_the_way_round_is_found_with_the_picture(held):
+    codes = codes_of(
+        sight(plates.printed(plates.negative(plates.scene(20), 20), "mirrored negative", 3))
+    )
+    whole = Shelf()
+    for name, one in held.items():
+        whole.add(name, codes_of(one))
+    assert (True, True) in whole.like(codes)[0].ways
+
+
+def test_shared_words_at_other_places_are_no_likeness(held):
+    """The same points, strewn over the picture anew: all words are shared, and none lies right."""
+    one = held["scene 20"]
+    strewn = one.points.copy()
+    strewn[:, :2] = np.random.default_rng(1).permutation(strewn[:, :2])
+    whole = Shelf()
+    whole.add("itself", codes_of(one))
+    whole.add("strewn", codes_of(replace(one, points=strewn)))
+    found = {maybe.name: maybe.weight for maybe in whole.like(codes_of(one))}
+    assert found["itself"] > 5 * found.get("strewn", 0)
+
+
+def test_of_very_many_the_likeliest_are_taken(held):
+    whole = Shelf()
+    codes = codes_of(held["scene 20"])
+    for number in range(shelf.MOST + 5):
+        whole.add(f"other {number:02}", codes_of(held["scene 21"]))
+        whole.add(f"same {number:02}", codes)
+    found = whole.like(codes)
+    assert [maybe.name for maybe in found] == [f"same {n:02}" for n in range(shelf.MOST)]
 
 
 def test_what_is_kept_is_read_again_up_to_the_damage(held, tmp_path):
@@ -66,7 +99,7 @@ def test_what_is_kept_is_read_again_up_to_the_damage(held, tmp_path):
     kept = list(pack.read())
     assert [name for name, _ in kept] == names
     first = codes_of(held["scene 20"])
-    for column in ("words", "signs", "turns", "scales"):
+    for column in ("words", "signs", "turns", "scales", "places"):
         assert (getattr(kept[0][1], column) == getattr(first, column)).all()
     (file,) = tmp_path.rglob("codes.bin")
     file.write_bytes(file.read_bytes()[:-5])
