@@ -99,9 +99,9 @@ def _answer(
     if keystone >= 6 or (keystone >= 3 and moved >= 0.08):
         return ANOTHER
     # Some blocks of a retoucher's edges and of scratches are always found elsewhere by chance.
-    if int(laid.moved.sum()) >= _SOME_MOVED and _coherent(laid):
-        if moved >= 0.08 or (moved >= 0.04 and (keystone >= 3 or rms >= 0.75)):
-            return ANOTHER
+    enough = moved >= 0.08 or (moved >= 0.04 and (keystone >= 3 or rms >= 0.75))
+    if enough and int(laid.moved.sum()) >= _SOME_MOVED and _coherent(laid):
+        return ANOTHER
     return OPEN if agreeing >= _MOSTLY else NONE
 
 
