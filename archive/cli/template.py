@@ -65,10 +65,11 @@ def set_for(
     with tempfile.TemporaryDirectory(prefix="witnessmark-") as folder:
         cache = private_cache(weighed.folder)
         keep = cache / "pictures" if cache else Path(folder)
-        made = list(make_printed([print_order(orders[ref], plan)], keep).values())
+        order = print_order(orders[ref], [plan])
+        made = list(make_printed([order], keep).values())
         if not made:
             stop(NOT_CLEARED, f"The picture of {ref} can't be read.", "See witnessmark check.")
-        return set_template(view, ref, plan, made[0]), sheets
+        return set_template(view, ref, plan, order, made[0]), sheets
 
 
 def _part(area: tuple[Corner, Corner] | None, whole: bool) -> Callable[[Rectified], Box]:

@@ -15,7 +15,6 @@ from archive.core.images import Overlay, PictureSet, RectifiedPicture
 from archive.core.problems import Problem, Where
 from archive.core.theme import WORKSHOP, theme_dir
 from archive.exchange.tiling import tiled
-from archive.exchange.typeset import typeset
 from archive.pictures.make import make_pictures
 from archive.pictures.overlays import OverlayOrder, make_overlays
 from archive.pictures.rectified import RectifiedOrder, make_printed, make_rectified
@@ -24,7 +23,7 @@ from archive.publish.memory import PageMemory
 from archive.publish.ordering import picture_order, plane_orders
 from archive.publish.parallel import chunked, run
 from archive.publish.stage import Stage, Writer, Written
-from archive.publish.template import VIEW, around, plain_values, print_order, with_picture
+from archive.publish.template import around, plain_values, print_order, set_values
 from archive.search.shards import export
 from archive.site.addresses import RIGHTS_TABLE, SEARCH_FOLDER, TEMPLATES, template_of
 from archive.site.context import Context
@@ -147,21 +146,23 @@ def _templates(
 ) -> None:
     """The planes to print at true size, for each paper; set anew where what they say has changed,
     or the picture that they show."""
+    stale: dict[str, tuple[RectifiedOrder, dict[str, object]]] = {}
     for ref, order in orders.items():
-        for paper in TEMPLATES:
-            plan = tiled(around(order.plane), paper)
-            values, asked = plain_values(context, ref, plan), print_order(order, plan)
+        plans = {paper: tiled(around(order.plane), paper) for paper in TEMPLATES}
+        asked = print_order(order, plans.values())
+        for paper, plan in plans.items():
+            values = plain_values(context, ref, plan, asked)
             said = f"{program}\n{asked.key()}\n{json.dumps(values, sort_keys=True)}"
             path = template_of(ref, paper)
-            key = hashlib.sha256(said.encode("utf-8", "surrogatepass")).hexdigest()
+            keys[path] = key = hashlib.sha256(said.encode("utf-8", "surrogatepass")).hexdigest()
             if memory.fresh(path, key):
                 stage.keep(path)
             else:
-                (made,) = make_printed([asked], cache).values()
-                stage.write(
-                    path, typeset("template", with_picture(values, made), {VIEW: made.data})
-                )
-            keys[path] = key
+                stale[path] = asked, values
+    wanted = {asked.name: asked for asked, _ in stale.values()}
+    made = make_printed(list(wanted.values()), cache)
+    for path, (asked, values) in stale.items():
+        stage.write(path, set_values(values, made[asked.name]))
 
 
 def _key(program: str, page: Page) -> str:

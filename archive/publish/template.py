@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 
 from archive.audience.view import View
@@ -64,32 +65,33 @@ def between(plane: Rectified, one: tuple[float, float], other: tuple[float, floa
     return Box(left, top, right - left, bottom - top).within(plane.width_mm, plane.height_mm)
 
 
-def shown(plane: Rectified, plan: Tiling) -> Box:
-    """What all sheets together show of the view."""
-    first, last = plan.tiles[0].window, plan.tiles[-1].window
-    right, bottom = last.left + last.width, last.top + last.height
-    box = Box(first.left, first.top, right - first.left, bottom - first.top)
-    return box.within(plane.width_mm, plane.height_mm)
-
-
-def print_order(order: RectifiedOrder, plan: Tiling) -> RectifiedOrder:
-    """The order for the picture that the sheets show."""
-    part = shown(order.plane, plan)
+def print_order(order: RectifiedOrder, plans: Iterable[Tiling]) -> RectifiedOrder:
+    """The order for the picture that sheets show: one picture for all `plans`."""
+    plane, windows = order.plane, [tile.window for plan in plans for tile in plan.tiles]
+    left, top = min(box.left for box in windows), min(box.top for box in windows)
+    right = max(box.left + box.width for box in windows)
+    bottom = max(box.top + box.height for box in windows)
+    part = Box(left, top, right - left, bottom - top).within(plane.width_mm, plane.height_mm)
     return replace(order, part=(part.left, part.top, part.width, part.height))
 
 
-def set_template(view: View, ref: str, plan: Tiling, printed: Printed) -> bytes:
-    """The PDF for the measurement `ref`, on the sheets of `plan`, with its picture."""
-    values = plain_values(Context(view, {}, site_of(view)), ref, plan)
-    return typeset("template", with_picture(values, printed), {VIEW: printed.data})
+def set_template(
+    view: View, ref: str, plan: Tiling, order: RectifiedOrder, printed: Printed
+) -> bytes:
+    """The PDF for the measurement `ref`, on the sheets of `plan`, with the picture that `order`
+    gave."""
+    return set_values(plain_values(Context(view, {}, site_of(view)), ref, plan, order), printed)
 
 
-def with_picture(values: dict[str, object], printed: Printed) -> dict[str, object]:
-    """The values with the size of the picture, which is whole pixels."""
-    return {**values, "picture_size": [printed.width_mm, printed.height_mm]}
+def set_values(values: dict[str, object], printed: Printed) -> bytes:
+    """The PDF of what `plain_values` gives; its picture is whole pixels wide and high."""
+    size = [printed.width_mm, printed.height_mm]
+    return typeset("template", {**values, "picture_size": size}, {VIEW: printed.data})
 
 
-def plain_values(context: Context, ref: str, plan: Tiling) -> dict[str, object]:
+def plain_values(
+    context: Context, ref: str, plan: Tiling, order: RectifiedOrder
+) -> dict[str, object]:
     """What the template is given, but the size of its picture: lengths are mm, places mm of the
     view."""
     plane = context.view.rectified[ref]
@@ -115,7 +117,7 @@ def plain_values(context: Context, ref: str, plan: Tiling) -> dict[str, object]:
         ("Set from the record of", day(context.view.as_of)),
     ]
     name = context.site.mark or context.site.name
-    part = shown(plane, plan)
+    left, top, *_ = order.part or (0.0, 0.0)
     return {
         "title": f"{name}: {context.library.title(ref)}",
         "language": context.site.language,
@@ -127,8 +129,8 @@ def plain_values(context: Context, ref: str, plan: Tiling) -> dict[str, object]:
         "head": HEAD_MM,
         "picture": {
             "src": VIEW,
-            "x": part.left,
-            "y": part.top,
+            "x": left,
+            "y": top,
             "alt": f"{words.plane_words(plane)}, from “{context.name(plane.photo)}”",
         },
         "plane": words.plane_words(plane),

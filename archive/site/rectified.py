@@ -20,8 +20,9 @@ Per = tuple[str, str]
 """A place on the picture in per cent of its width and height."""
 
 STEPS = (1, 2, 5)
-GRID_LINES, BAR_PART = 8, 4
-"""No more lines of the grid across than this; the scale bar is no longer than this part of it."""
+GRID_LINES, BAR_PART, HATCHES = 8, 4, 60
+"""No more lines of the grid across than this; the scale bar is no longer than this part of it; so
+many lines of hatching fit across it."""
 
 ONLY = (
     "Only what lies in this plane is at true size and in its true place. What stands off it, "
@@ -70,8 +71,9 @@ class NoteShown:
 class RectifiedShown:
     """The view: its pictures, what is drawn on it, and what is said of it.
 
-    `upright` and `level` are the grid's lines; `outline` the edges of the known points' outline and
-    `worked_over` those of retouched places; `ends` the two ends of what is measured and `size` its
+    `upright` and `level` are the grid's lines; `outline` the edges of the known points' outline;
+    `worked_over` are the corners of retouched places in the units of `box`, hatched by lines that
+    stand `hatch` of them apart; `ends` the two ends of what is measured and `size` its
     words; `bar` the scale bar's length in per cent; `papers` the templates to print.
     """
 
@@ -86,7 +88,9 @@ class RectifiedShown:
     upright: tuple[LineShown, ...]
     level: tuple[LineShown, ...]
     outline: tuple[tuple[Per, Per], ...]
-    worked_over: tuple[tuple[Per, Per], ...]
+    box: str
+    hatch: str
+    worked_over: tuple[str, ...]
     known: tuple[NoteShown, ...]
     ends: tuple[Per, ...]
     size: str
@@ -136,7 +140,9 @@ def rectified(context: Context, measurement: Measurement) -> RectifiedShown | No
             for at, value in grid(plane.down, plane.height_mm, step)
         ),
         outline=tuple(edges(plane.within)),
-        worked_over=tuple(edge for ring in plane.worked_over for edge in edges(ring)),
+        box=f"0 0 {plane.width_mm:g} {plane.height_mm:g}",
+        hatch=f"{plane.width_mm / HATCHES:.4g}",
+        worked_over=tuple(" ".join(f"{x:g},{y:g}" for x, y in ring) for ring in plane.worked_over),
         known=tuple(NoteShown(per(at), plain(name)) for name, at in plane.known),
         ends=tuple(per(at) for _, at in plane.ends),
         size=size,
@@ -231,4 +237,4 @@ def sentences(plane: Rectified) -> Iterator[str]:
     if plane.mirrored:
         yield "The photograph is flipped; here it is put right."
     if plane.worked_over:
-        yield "Where it is hatched round, the photograph was worked over: take nothing from there."
+        yield "Where it is hatched, the photograph was worked over: take nothing from there."

@@ -42,8 +42,9 @@ def laid(tmp_path_factory) -> tuple[View, RectifiedOrder, Path]:
 def set_on(laid: tuple[View, RectifiedOrder, Path], area: Box, paper: str) -> bytes:
     view, order, kept = laid
     plan = tiled(area, paper)
-    (made,) = make_printed([print_order(order, plan)], kept).values()
-    return set_template(view, REF, plan, made)
+    asked = print_order(order, [plan])
+    (made,) = make_printed([asked], kept).values()
+    return set_template(view, REF, plan, asked, made)
 
 
 def drawn(pdf: bytes, folder: Path) -> list[np.ndarray]:
