@@ -146,7 +146,7 @@ def _templates(
 ) -> None:
     """The planes to print at true size, for each paper; set anew where what they say has changed,
     or the picture that they show."""
-    stale: dict[str, tuple[RectifiedOrder, dict[str, object]]] = {}
+    stale: dict[str, tuple[RectifiedOrder, dict[str, object], str]] = {}
     for ref, order in orders.items():
         plans = {paper: tiled(around(order.plane), paper) for paper in TEMPLATES}
         asked = print_order(order, plans.values())
@@ -154,15 +154,18 @@ def _templates(
             values = plain_values(context, ref, plan, asked)
             said = f"{program}\n{asked.key()}\n{json.dumps(values, sort_keys=True)}"
             path = template_of(ref, paper)
-            keys[path] = key = hashlib.sha256(said.encode("utf-8", "surrogatepass")).hexdigest()
+            key = hashlib.sha256(said.encode("utf-8", "surrogatepass")).hexdigest()
             if memory.fresh(path, key):
                 stage.keep(path)
+                keys[path] = key
             else:
-                stale[path] = asked, values
-    wanted = {asked.name: asked for asked, _ in stale.values()}
+                stale[path] = asked, values, key
+    wanted = {asked.name: asked for asked, *_ in stale.values()}
     made = make_printed(list(wanted.values()), cache)
-    for path, (asked, values) in stale.items():
-        stage.write(path, set_values(values, made[asked.name]))
+    for path, (asked, values, key) in stale.items():
+        if asked.name in made:
+            stage.write(path, set_values(values, made[asked.name]))
+            keys[path] = key
 
 
 def _key(program: str, page: Page) -> str:

@@ -203,6 +203,16 @@ def test_what_every_sheet_says(laid) -> None:
     assert root["/MarkInfo"]["/Marked"] and root["/Lang"] == "en-GB"
 
 
+def test_a_wide_part_lies_on_the_long_side_of_one_sheet(laid, tmp_path) -> None:
+    area = between(laid[1].plane, (900, -250), (1150, -390))
+    plan = tiled(area, "a4")
+    assert plan.lying and len(plan.tiles) == 1
+    first, only = drawn(set_on(laid, area, "a4"), tmp_path)
+    assert first.shape[0] > first.shape[1] and only.shape[1] > only.shape[0]
+    runs = [longest_run(column < 140)[1] for column in only[:, : corner()[0] - 10].T]
+    assert max(runs) == pytest.approx(100 * PER_MM, abs=WITHIN_MM * PER_MM)
+
+
 def test_a_part_outside_the_view_is_empty(laid) -> None:
     plane = laid[1].plane
     assert between(plane, (9000, 0), (9500, -100)).width == 0
