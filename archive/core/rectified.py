@@ -49,7 +49,8 @@ class Rectified:
     the right. `normal` and `stands_mm` tell the plane: square to that axis of the aircraft, there;
     "" where it lies askew or no point of it was surveyed. `seen_from` is +1 where the camera looked
     against that axis, -1 where along it. `across` and `down` tell how places are counted, from the
-    point `origin` ("" for the aircraft's datum).
+    point `origin` ("" for the aircraft's datum). It is `surveyed` where points of it
+    were; else it is known by lengths on it alone, and nobody knows where on the aircraft it lies.
 
     `within` is the outline of the known points, `margin_mm` how far the view goes past it. `known`
     are the known points and `ends` those of what is measured. `doubts` are told for some places
@@ -73,6 +74,7 @@ class Rectified:
     across: Reckoned
     down: Reckoned
     origin: str
+    surveyed: bool
     within: tuple[Spot, ...]
     margin_mm: float
     known: tuple[tuple[str, Spot], ...]

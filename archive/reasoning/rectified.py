@@ -152,6 +152,7 @@ def _view(asked: Asked, picture: Picture, lying: Lying) -> Rectified:
         across=across,
         down=down,
         origin="" if lying.normal else lying.names[0],
+        surveyed=lying.axes is not None,
         within=_spots(sheet.on_sheet(ring)),
         margin_mm=_mm(sheet.margin),
         known=tuple(zip(lying.names, _spots(sheet.on_sheet(straight.known)), strict=True)),

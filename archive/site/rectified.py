@@ -177,8 +177,10 @@ def grid(side: Reckoned, length_mm: float, step: float) -> Iterator[tuple[float,
 
 def plane_words(plane: Rectified) -> str:
     """Which plane of the aircraft it is, and from where it is seen."""
+    if not plane.surveyed:
+        return "A plane known by lengths on it; where it lies on the aircraft isn’t known"
     if not plane.normal:
-        return "A plane that lies askew" if plane.across.axis == "u" else "A plane"
+        return "A plane that lies askew"
     where = f"{plane.stands_mm:.0f}".replace("-", "−") + " mm"
     side = SIDES[plane.normal][0 if plane.seen_from > 0 else 1]
     return f"{PLANES[plane.normal].format(where)}, seen {side}"
@@ -221,8 +223,8 @@ def sentences(plane: Rectified) -> Iterator[str]:
         f"{place_words(plane, best.at)}) and ± {_up(worst.half95_mm)} mm at worst (near "
         f"{place_words(plane, worst.at)}), 95 times in 100, for what stands within "
         f"{plane.off_plane_mm:g} mm of the plane; for what lies flat in it, ± {_up(least)} to "
-        f"± {_up(flat)} mm. Besides, 10 mm of height off the plane move a thing by up to "
-        f"{_up(plane.lean_mm)} mm."
+        f"± {_up(flat)} mm. What stands another 10 mm off is moved by up to "
+        f"{_up(plane.lean_mm)} mm more."
     )
     yield (
         "The dashed line joins the known points. The view goes "

@@ -114,6 +114,7 @@ def test_a_plane_known_by_lengths_is_counted_from_its_own_points(tmp_path: Path)
     assert measured.value_mm == pytest.approx(150, abs=1)
     plane = rectified(weighed)[REF]
     assert plane.normal == "" and plane.origin == "front-upper" and plane.across.axis == "u"
+    assert not plane.surveyed
     at = {name: (plane.across.value(x), plane.down.value(y)) for name, (x, y) in plane.known}
     assert at["front-upper"] == pytest.approx((0, 0), abs=0.02)
     assert at["rear-lower"] == pytest.approx((2000, -900), abs=2)
@@ -131,7 +132,7 @@ def test_an_askew_plane_says_so(tmp_path: Path) -> None:
         lines.append(line)
     survey.write_text("\n".join(lines) + "\n", "utf-8")
     plane = rectified(weigh(folder))[REF]
-    assert plane.normal == "" and plane.seen_from == 0
+    assert plane.normal == "" and plane.seen_from == 0 and plane.surveyed
     assert (plane.across.axis, plane.down.axis) == ("u", "v")
 
 

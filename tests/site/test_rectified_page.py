@@ -19,7 +19,7 @@ PLANE = Rectified(
     ref=REF, photo="photos/slipway", width_mm=2400.0, height_mm=1200.0, px_per_m=500,
     to_photo=(0.5, 0.0, 10.0, 0.0, 0.5, 20.0, 0.0, 0.0, 1.0), lens=(600.0, 400.0, 1800.0, 0.0),
     mirrored=False, normal="y", stands_mm=-451.4, seen_from=-1,
-    across=Reckoned("x", -186.5, 1), down=Reckoned("z", 150.0, -1), origin="",
+    across=Reckoned("x", -186.5, 1), down=Reckoned("z", 150.0, -1), origin="", surveyed=True,
     within=((200.0, 200.0), (2200.0, 200.0), (2200.0, 1000.0), (200.0, 1000.0)), margin_mm=200.0,
     known=(("foot-pin", (200.0, 200.0)),),
     ends=(("head", (700.0, 600.0)), ("foot", (1200.0, 600.0))),
@@ -77,6 +77,7 @@ def test_a_plane_is_called_as_the_trade_calls_it() -> None:
         PLANE, normal="", across=Reckoned("u", 0, 1), down=Reckoned("v", 0, -1), origin="foot-pin"
     )
     assert plane_words(askew) == "A plane that lies askew"
+    assert "isn’t known" in plane_words(dataclasses.replace(askew, surveyed=False))
     assert place_words(PLANE, (186.5, 650.0)) == "x 0, z −500"
 
 
@@ -85,7 +86,7 @@ def test_what_it_cannot_tell_is_said_with_figures() -> None:
     assert "Only what lies in this plane is at true size" in told
     assert "± 2.4 mm at best (near x 14, z −50)" in told  # rounded up, never down
     assert "± 13 mm at worst" in told and "± 1.0 to ± 10.0 mm" in told
-    assert "10 mm of height off the plane move a thing by up to 4.3 mm" in told
+    assert "What stands another 10 mm off is moved by up to 4.3 mm more." in told
     assert "covers 1.6 mm here at its best and 2.8 mm at its worst" in told
     assert "flipped" not in told and "worked over" not in told
     other = dataclasses.replace(PLANE, mirrored=True, worked_over=PLANE.within and (PLANE.within,))
