@@ -122,16 +122,13 @@ def _issue(
     day: date,
     as_json: bool,
 ) -> Card:
+    from archive.cli.records_asked import part_asked
     from archive.reasoning.cards import drawn_from
     from archive.reasoning.docket import CLEARED
-    from archive.records.check_names import nearest
-    from archive.records.schema import canonical_ref
     from archive.write.cards import issue_again, issue_card
 
     library, findings = weighed.library, weighed.findings
-    name = canonical_ref(part, ("parts",)) or part
-    if name not in findings.parts:
-        stop(WRONG_USE, f"There is no part {part}.", nearest(name, list(findings.parts)))
+    name = part_asked(library, part)
     steps = findings.parts[name].steps
     if steps[step].verdict != CLEARED:
         if as_json:

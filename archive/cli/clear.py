@@ -47,20 +47,17 @@ def clear(part: str, step: str, treatment: str | None, content: Path | None, as_
     display only: nothing here inspects or releases a part.
     """
     with told():
-        from archive.cli.records_asked import leant_on
+        from archive.cli.records_asked import leant_on, part_asked
         from archive.cli.why import CAUTION
         from archive.pipeline import weigh
         from archive.reasoning.docket import CLEARED
         from archive.records.check_names import nearest
-        from archive.records.schema import canonical_ref
         from archive.site.cautions import CAUTIONS
 
         folder = content_folder(content)
         weighed = weigh(folder, private_cache(folder))
         library, known = weighed.library, weighed.findings.parts
-        name = canonical_ref(part, ("parts",)) or part
-        if name not in known:
-            stop(WRONG_USE, f"There is no part {part}.", nearest(name, list(known)))
+        name = part_asked(library, part)
         finding = known[name].steps[step]
         asks = f"{name}, {step}"
         if treatment is not None:

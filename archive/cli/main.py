@@ -15,7 +15,9 @@ from archive.cli.card import card
 from archive.cli.check import check
 from archive.cli.clear import clear
 from archive.cli.exits import (
+    ALTERED,
     FINE,
+    NOT_CLEARED,
     PROBLEMS,
     STOPPED,
     UNREADABLE,
@@ -61,7 +63,7 @@ class Commands(click.Group):
 
 @click.group(
     cls=Commands,
-    epilog=epilog(FINE, PROBLEMS, WRONG_USE, UNREADABLE),
+    epilog=epilog(FINE, PROBLEMS, WRONG_USE, UNREADABLE, ALTERED, NOT_CLEARED),
     context_settings={"help_option_names": ["-h", "--help"]},
 )
 @click.version_option(archive.__version__, prog_name="witnessmark")

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from archive.cli.exits import WRONG_USE, stop
 from archive.core.findings import Finding, Reason
+from archive.records.check_names import nearest
 from archive.records.library import Library, pieces_of
-from archive.records.schema import INNER, KINDS
+from archive.records.schema import INNER, KINDS, canonical_ref
 from archive.records.spec import Record
 
 
@@ -18,6 +20,24 @@ def recorded(library: Library, ref: str) -> list[tuple[str, Finding]]:
         return []
     reason = Reason("", "It is in the record; nothing is concluded of it.")
     return [(ref, Finding("recorded", (reason,)))]
+
+
+def part_asked(library: Library, written: str) -> str:
+    """The REF of the part that is meant: by its id, its REF, or the number that its pages show.
+
+    Where there is none, or two have the number, it says so and ends the command.
+    """
+    known = {part.ref: part for part in library.parts.values()}
+    name = canonical_ref(written, ("parts",)) or written
+    if name in known:
+        return name
+    number = written.strip().casefold()
+    found = [ref for ref, part in known.items() if (part.number or "").casefold() == number]
+    if len(found) == 1:
+        return found[0]
+    if found:
+        stop(WRONG_USE, f"{written} is the number of {' and '.join(found)}.", "Name one of them.")
+    stop(WRONG_USE, f"There is no part {written}.", nearest(name, list(known)))
 
 
 def names(library: Library) -> list[str]:

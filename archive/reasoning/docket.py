@@ -72,7 +72,7 @@ def unread_holds(
                 named += ancestry(ground.library, ref.partition("#")[0])
     named += more
     holds = [
-        Reason("C9", f"Mend this first: in {ref} {ground.broken[ref].says}.", (ref,))
+        Reason("C9", f"Mend this first: in {_place(ref)} {ground.broken[ref].says}.", (ref,))
         for ref in dict.fromkeys(named)
         if ref in ground.broken
     ]
@@ -81,6 +81,12 @@ def unread_holds(
         for ref in docket.astray
     ]
     return holds
+
+
+def _place(ref: str) -> str:
+    """Where a person finds a record: by its REF, or by the name of a file that is alone."""
+    kind, _, id_ = ref.partition("/")
+    return f"{id_}.yaml" if kind == id_ else ref
 
 
 def unsigned(

@@ -13,7 +13,8 @@ from archive.reasoning.memo import Anew
 from archive.reasoning.repeats import Repeats
 from archive.reasoning.times import Times
 from archive.records.library import Library, nodes_in, refs_in
-from archive.records.practice import BOOK, Practice
+from archive.records.policy import Policy
+from archive.records.practice import BOOK, Practice, changes, refusal
 from archive.records.spec import Node, Record, fields_of
 
 Size = tuple[int, int]
@@ -89,22 +90,16 @@ def broken_records(library: Library, memo: Anew | None = None) -> dict[str, Brok
             "broken", record.ref, partial(_broken, memo.library, kind.name, record.id)
         )
         for kind in fields(Library)
-        for record in _of_kind(library, kind.name).values()
+        for record in library.of_kind(kind.name).values()
     }
     return {ref: broken for ref, broken in found.items() if broken}
 
 
-def _of_kind(library: Library, kind: str) -> Mapping[str, Record]:
-    """The records of a kind by id, or the one record alone of its kind."""
-    value = getattr(library, kind)
-    if isinstance(value, Mapping):
-        return value
-    return {} if value is None else {value.id: value}
-
-
 def _broken(library: Library, kind: str, id_: str) -> Broken | None:
-    record = _of_kind(library, kind)[id_]
+    record = library.of_kind(kind)[id_]
     faults = [*_unread(record), *_unresolved(library, record), *_twice(record)]
+    if isinstance(record, Policy):
+        faults += _unapplied(record)
     return Broken(frozenset(name for name, _ in faults), faults[0][1]) if faults else None
 
 
@@ -118,6 +113,13 @@ def _unread(record: Record) -> Faults:
         for group in groups:
             for lost in group.lost:
                 yield name, f"“{lost}” can't be read"
+
+
+def _unapplied(policy: Policy) -> Faults:
+    """A team that wrote an override means to work by it: it isn't passed over in silence."""
+    for override in policy.overrides:
+        if override.rule and not changes(override) and not refusal(override):
+            yield "overrides", f"the override of {override.rule} can't be applied"
 
 
 def _within(record: Record) -> Iterator[tuple[str, Iterable[Node]]]:

@@ -56,6 +56,14 @@ def _measured(asked: Asked, draws: int) -> Measured:
     outcome, refs = work_out(asked, draws)
     if isinstance(outcome, NoEstimate):
         return _refused(measurement, "M8", outcome.reason, outcome.way_out, refs)
+    if outcome.value <= 0:
+        return _refused(
+            measurement,
+            "M7",
+            "The two ends come out as one point: there is no size between them.",
+            "Look which two points are meant.",
+            refs,
+        )
     if not outcome.u < MOST_DOUBT * outcome.value:
         return _refused(
             measurement,

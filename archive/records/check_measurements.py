@@ -29,6 +29,9 @@ def _between(measurement: Measurement, node: Node, names: set[str]) -> Iterator[
             says = f"There is no pick called {name} in this measurement."
             where = at(measurement, node, f"between[{index}]")
             yield Problem(where, "pick-unknown", says, nearest(name, names))
+    if len(between) == 2 and between[0] == between[1]:
+        says = f"Both ends are {between[0]}: there is no length between a point and itself."
+        yield Problem(at(measurement, node, "between[1]"), "pair-expected", says, "Name two picks.")
     if node is not measurement and between and len(between) != 2:
         says = f"A known length lies between two picks, and {len(between)} are named."
         yield Problem(at(measurement, node, "between"), "pair-expected", says, "Name two picks.")

@@ -22,6 +22,9 @@ def overrides(library: Library) -> Iterator[Problem]:
             hint = "The rule holds as it is. Take the override out, or make it stricter."
             yield Problem(where, "policy-refused", refused, hint)
         elif not changes(override):
-            says = f"This override of {override.rule} isn't applied: the rule holds as it is."
-            hint = "The manual says which rules a policy can change, and with which field."
-            yield Problem(where, "policy-not-applied", says, hint, advice=True)
+            says = f"This override of {override.rule} can't be applied, so all work is held."
+            hint = (
+                "The manual's chapter on grades says which rules a policy can change, and with "
+                "which field. Mend it, or take it out."
+            )
+            yield Problem(where, "policy-not-applied", says, hint)

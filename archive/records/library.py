@@ -75,9 +75,11 @@ class Library:
         return by_id(self.aircraft.sisters if self.aircraft else ())
 
     def of_kind(self, kind: str) -> Mapping[str, Any]:
-        """All records of a kind, by id; empty for a kind that isn't."""
-        found: Mapping[str, Any] = getattr(self, kind, {})
-        return found
+        """All records of a kind, by id; the one that is alone of its kind; empty for no kind."""
+        found: Any = getattr(self, kind, None)
+        if isinstance(found, Record):
+            return {found.id: found}
+        return found if isinstance(found, Mapping) else {}
 
     def person(self, written: str | None) -> Person | None:
         """The person whose id or initials are written."""

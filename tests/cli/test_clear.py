@@ -40,6 +40,14 @@ def test_a_mock_up_goes_and_a_cut_is_held(run, content):
     assert out.rstrip().endswith("never approved data for flight.")
 
 
+@pytest.mark.parametrize("policy", ["overrides: [", "at_least: 2", "- 1"])
+def test_a_policy_that_cannot_be_read_holds_and_is_named(run, content, policy):
+    folder = content(BASE + part(SHAPE) + f"\n== policy.yaml ==\n{policy}\n")
+    code, out, err = run("chine", "--step", "cut", "--in", folder)
+    assert code == 5 and "[C9] Mend this first: in policy.yaml" in out
+    assert "policy.yaml:1:" in out + err
+
+
 def test_the_finding_as_json(run, content):
     folder = content(BASE + part(SHAPE, "survives: no\nhazards: [asbestos]"))
     code, out, _ = run("chine", "--step", "trial", "--in", folder, "--json")
@@ -56,6 +64,12 @@ def test_wrong_use_is_told_from_a_hold(run, content):
     assert (code, "There is no part chyne." in err, "chine" in err) == (2, True, True)
     assert run("parts/chine#it", "--step", "cut", "--in", folder)[0] == 2
     assert run("chine", "--step", "look", "--in", folder)[0] == 2
+
+
+def test_a_part_is_known_by_the_number_that_its_page_shows(run, content):
+    folder = content(BASE + part(SHAPE, "survives: no\nnumber: 700-03"))
+    code, out, _ = run("700-03", "--step", "mock-up", "--in", folder)
+    assert (code, out.splitlines()[0]) == (0, "parts/chine, mock-up: cleared")
 
 
 COWL = """

@@ -124,6 +124,16 @@ def test_refusals(weighed, picture, how, rule, says):
     assert [reason.rule for reason in found.finding.reasons] == [rule]
 
 
+@pytest.mark.parametrize("where", ["between: [a, a]", "{point: b, at: [100, 300]}"])
+def test_there_is_no_size_between_a_point_and_itself(weighed, where):
+    old = "between: [a, b]" if where.startswith("b") else "{point: b, at: [350, 300]}"
+    text = photo("one", more=SIZE) + RULE + pitch().replace(old, where)
+    findings, problems, _ = weighed(text)
+    found = findings.measurements["measurements/pitch"]
+    assert found.value_mm is None and found.refused
+    assert [p.code for p in problems] == (["pair-expected"] if "a, a" in where else [])
+
+
 def test_a_halftone_and_what_was_made_from_one_give_no_size(weighed):
     print_ = source("cutting", "generation: halftone").replace("generation: vintage-print\n", "")
     copy = source("copy", "derived_from: [sources/cutting]")

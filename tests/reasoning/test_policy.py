@@ -119,14 +119,19 @@ def test_what_guards_metal_is_not_loosened(anew, line, words):
 
 
 @pytest.mark.parametrize("line", ["G18, grade: said", "C8, number: 1", "G4", "T4", "nonsense"])
-def test_what_no_policy_can_change_is_advised_of(anew, content, line):
+def test_what_no_policy_can_change_holds_the_work(anew, content, line):
     from archive.read.load import load
     from archive.records.checks import check
 
     loaded = load(content(BASE + policy(line)), None)
     assert [(p.code, p.advice) for p in check(loaded.library) if "policy" in p.code] == [
-        ("policy-not-applied", True)
+        ("policy-not-applied", False)
     ]
+    text = sign(anew, TWO + part(claims()) + decision())
+    findings, _, _ = anew(text + policy(line))
+    cut = findings.parts["parts/chine"].steps["cut"]
+    assert "C9" in rules(cut), cut
+    assert any("policy.yaml" in reason.says for reason in cut.reasons)
 
 
 @pytest.mark.parametrize("broken", ["overrides: [{rule: C3, grade: seeen}]", "overides: []", ": ["])

@@ -201,7 +201,8 @@ RECORDS: dict[str, Message] = {
         "An override in policy.yaml isn't applied.",
         "Its rule is none that a policy can change, or no field says how: `grade`, `number`, "
         "`share`, `also`, `roles` or `always`.",
-        "See which rules can be changed under *The grades*. Until then don't rely on it.",
+        "See which rules can be changed under *The grades*. Until it is mended, work is held: "
+        "nobody can tell what the team meant to ask for.",
     ),
     "policy-refused": Message(
         "An override in policy.yaml is refused.",
