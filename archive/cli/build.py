@@ -29,6 +29,7 @@ from archive.cli.exits import (
 
 if TYPE_CHECKING:
     from archive.audience.view import View
+    from archive.core.foresight import Change
     from archive.pipeline import Weighed
 
 
@@ -88,6 +89,7 @@ def build(
             if problems is not None:
                 _tell(problems, f"Nothing changed. {out / 'index.html'}")
                 sys.exit(PROBLEMS if problems else FINE)
+        from archive.cli.last_build import remember_build, since_last_build
         from archive.pipeline import weigh
         from archive.publish.site import publish as make_site
 
@@ -108,6 +110,9 @@ def build(
     lines = [str(p) for p in (*weighed.problems, *made.problems) if not p.advice]
     _remember(cache, out, lines)
     _tell(lines, f"{made.made} pages made, {made.kept} kept. {out / 'index.html'}")
+    if audience == "crew":
+        _tell_moved(since_last_build(cache, weighed))
+        remember_build(cache, weighed, day)
     if audience == "public":
         _tell_recalls(weighed, day)
     if went:
@@ -127,6 +132,19 @@ def _recorded(folder: Path, view: View, build: str, copies: tuple[str, ...]) -> 
     )
     whom = "; ".join(copies) or "nobody named yet: add them to `copies`"
     return f"Recorded in {kept.path}: {len(carried)} records and claims; copies: {whom}."
+
+
+def _tell_moved(found: Change | None) -> None:
+    """What has moved since the crew's site was built last, as far as a step turns on it."""
+    if found is None or not found.moved:
+        return
+    matter = [line for line in found.moved if line.matters]
+    click.echo(f"Since the last build {count(found.moved, 'line')} moved.")
+    for line in matter:
+        before, after = line.before or "nothing", line.after or "nothing"
+        click.echo(f"  {line.ref}, {line.what}: {before} → {after}")
+    if matter and len(matter) < len(found.moved):
+        click.echo(f"  On the other {len(found.moved) - len(matter)} no step turns.")
 
 
 def _tell_recalls(weighed: Weighed, day: date) -> None:

@@ -67,7 +67,7 @@ def impact(ref: str, what: str | None, content: Path | None, as_json: bool) -> N
             stop(WRONG_USE, f"There is no {ref}.", nearest(name, known))
         try:
             if what == "same-as":
-                other = canonical_ref(other) or other
+                other = canonical_ref(other, (name.partition("/")[0],)) or other
             found = impact_of(weighed.library, weighed.findings, name, what, other, weighed.given)
         except CannotSuppose as error:
             stop(WRONG_USE, error.says, error.hint)
@@ -97,4 +97,4 @@ def _print(found: Impact) -> None:
     if found.told_in:
         click.echo("  Told in:")
         for ref in found.told_in:
-            click.echo(f"       {ref}")
+            click.echo(f"       {ref}{', on its label' if ref.startswith('parts/') else ''}")

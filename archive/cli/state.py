@@ -29,15 +29,19 @@ if TYPE_CHECKING:
 
 
 @click.command(epilog=epilog(FINE, WRONG_USE, UNREADABLE))
-@click.argument("name")
+@click.argument("name", required=False)
 @click.option("--in", "content", type=CONTENT, help="The content folder; ./content if left out.")
 @click.option("--as-of", type=Day(), help="The day it is kept on; today if left out.")
 @click.option("--replace", "over", is_flag=True, help="Write over a state of the same name.")
-@click.option("--changes", is_flag=True, help="Write nothing: say what has moved since NAME.")
+@click.option(
+    "--changes",
+    is_flag=True,
+    help="Write nothing: say what has moved since NAME, or since the crew's site was built last.",
+)
 @click.option("--to", "until", metavar="OTHER", help="With --changes: up to OTHER, not to today.")
 @click.option("--json", "as_json", is_flag=True, help="Print it as JSON.")
 def state(
-    name: str,
+    name: str | None,
     content: Path | None,
     as_of: date | None,
     over: bool,
@@ -47,19 +51,30 @@ def state(
 ) -> None:
     """Keep the findings of today as NAME, in states/NAME.yaml; the site then shows what has moved.
 
-    Kept are grades, sizes with their errors, counts of witnesses, choices and clearances: never
-    prose.
+    Kept are grades, sizes with their errors, counts of witnesses, choices, clearances, cards, and
+    days: never prose.
     """
     with told():
+        from archive.cli.last_build import since_last_build
         from archive.core.atomic import CannotWrite
         from archive.pipeline import weigh
         from archive.reasoning.foresee import change, today
         from archive.write.states import keep_state
 
         folder = content_folder(content)
-        weighed = weigh(folder, private_cache(folder))
+        cache = private_cache(folder)
+        weighed = weigh(folder, cache)
         now = today(weighed.library, weighed.findings)
         known = {kept.name: kept for kept in weighed.states}
+        if not name:
+            if not changes or until:
+                stop(WRONG_USE, "The state has no name.", "Write it as: witnessmark state NAME")
+            found = since_last_build(cache, weighed)
+            if found is None:
+                hint = "Build it once: witnessmark build"
+                stop(WRONG_USE, "No build of the crew's site is remembered here.", hint)
+            _tell(found, as_json)
+            sys.exit(FINE)
         if changes or until:
             for asked in (name, until):
                 if asked and asked not in known:

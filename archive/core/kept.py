@@ -51,3 +51,7 @@ class Kept:
     parts: Mapping[str, KeptPart] = field(default_factory=dict)
     cards: Mapping[str, str] = field(default_factory=dict)
     """REF of each cutting card → how its latest issue stood."""
+    dates: Mapping[str, str] | None = None
+    """REF of each event and photograph → its days in words; None where nobody kept them."""
+    clashing: tuple[str, ...] = ()
+    """REFs of photographs, sources and events whose dates can't all be true."""

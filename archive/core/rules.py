@@ -316,7 +316,7 @@ CARDS: Mapping[str, str] = MappingProxyType(
 SUPPOSITIONS: Mapping[str, str] = MappingProxyType(
     {
         "discredited": "It is found to be false, or not to be trusted.",
-        "withdrawn": "Consent is taken back for all use.",
+        "consent-withdrawn": "Consent is taken back for all use.",
         "flipped": "It is found to be printed the wrong way round.",
         "sister": "It is found to be of a sister.",
         "unknown-airframe": "Nobody knows which aircraft it is of.",

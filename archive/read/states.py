@@ -119,6 +119,10 @@ def _kept(name: str, found: Mapping[str, Any]) -> Kept:
             for ref, line in _table(found, "parts")
         },
         cards={ref: _text(line, "state") for ref, line in _table(found, "cards")},
+        dates={ref: _text(line, "day") for ref, line in _table(found, "dates")}
+        if "dates" in found
+        else None,
+        clashing=tuple(ref for ref, _ in _table(found, "clashing")),
     )
 
 

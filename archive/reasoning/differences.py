@@ -75,6 +75,7 @@ def between(library: Library, before: Kept, after: Kept) -> tuple[Moved, ...]:
         *_decisions(before.decisions, after.decisions),
         *_parts(before.parts, after.parts),
         *_cards(library, before.cards, after.cards),
+        *_dates(before, after),
     ]
     return (*lines, *_made(library, lines))
 
@@ -204,6 +205,19 @@ def _cards(
         elif was == RECALL:
             reason = Reason("I8", "It need not come back any more.", (ref,))
         yield Moved(ref, "card", was, now, reason)
+
+
+def _dates(before: Kept, after: Kept) -> Iterator[Moved]:
+    """Days that are others, and conflicts of dates that came or went; where both kept them."""
+    if before.dates is None or after.dates is None:
+        return
+    for ref in _both(before.dates, after.dates):
+        was, now = before.dates.get(ref, ""), after.dates.get(ref, "")
+        if was != now:
+            yield Moved(ref, "day", was, now)
+    for ref in sorted({*before.clashing} ^ {*after.clashing}):
+        words = "the dates agree", "the dates can't all be true"
+        yield Moved(ref, "conflict", *(words if ref in after.clashing else reversed(words)))
 
 
 def _made(library: Library, lines: Iterable[Moved]) -> Iterator[Moved]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from archive.core.foresight import Change, Foreseen
 from archive.core.kept import Kept
@@ -11,6 +12,7 @@ from archive.reasoning.differences import between, keep
 from archive.reasoning.falls import falls
 from archive.reasoning.ground import Given
 from archive.reasoning.holding import holding
+from archive.reasoning.impact import day_of
 from archive.reasoning.lift import lifts
 from archive.reasoning.times import Times
 from archive.records.library import Library
@@ -40,7 +42,13 @@ def foresee(
 
 def today(library: Library, findings: Findings) -> Kept:
     """The findings of today in canonical form, without a name."""
-    return keep(library, findings.claims, findings.decisions, findings.parts, findings.cards)
+    kept = keep(library, findings.claims, findings.decisions, findings.parts, findings.cards)
+    clashes = (clash.refs for clash in findings.clashes if not clash.advice)
+    return replace(
+        kept,
+        dates={ref: day_of(findings.dates[ref]) for ref in sorted(findings.dates)},
+        clashing=tuple(sorted({ref for refs in clashes for ref in refs})),
+    )
 
 
 def change(library: Library, since: Kept, until: Kept) -> Change:

@@ -6,7 +6,7 @@ sets of findings are compared line by line.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 
 from archive.core.dates import show_bounds
 from archive.core.findings import Reason
@@ -64,13 +64,14 @@ def days_moved(before: Mapping[str, Dated], after: Mapping[str, Dated]) -> list[
     """Events and photographs whose earliest or latest day is another, by REF."""
     lines = []
     for ref in sorted({*before, *after}):
-        was, now = (_day(found.get(ref)) for found in (before, after))
+        was, now = (day_of(found.get(ref)) for found in (before, after))
         if was != now:
             lines.append(Moved(ref, "day", was, now))
     return lines
 
 
-def _day(dated: Dated | None) -> str:
+def day_of(dated: Dated | None) -> str:
+    """The days between which something happened, in words; "" where it has none."""
     return show_bounds(dated.earliest, dated.latest) if dated else ""
 
 
@@ -124,14 +125,20 @@ def impact_of(
     )
 
 
-def _telling(library: Library, refs: Iterable[str]) -> tuple[str, ...]:
+def _telling(library: Library, refs: Sequence[str]) -> tuple[str, ...]:
+    """Who tells of these records: stories, questions, decisions, and parts by their own labels."""
     found = {
         name
         for ref in refs
         for name in library.named_by.get(ref, ())
         if name.partition("/")[0] in TELLING
     }
-    return tuple(sorted(found))
+    labelled = {
+        ref
+        for ref in refs
+        if (part := library.parts.get(ref.removeprefix("parts/"))) and part.label is not None
+    }
+    return tuple(sorted(found | labelled))
 
 
 def _beside(library: Library, parts: Iterable[str]) -> list[Beside]:

@@ -24,6 +24,10 @@ class CannotSuppose(ValueError):
         self.hint = hint
 
 
+_STOOD_ON = "{} is a file that the other records stand on: it can't be taken out."
+_SUPPOSE_ELSE = "Suppose something of a photograph, a source, a part or another record."
+
+
 @dataclass(frozen=True, slots=True)
 class Supposed:
     """The changed records, what was supposed in a sentence, and the REFs that were changed."""
@@ -48,14 +52,11 @@ def suppose(library: Library, ref: str, what: str, other: str = "") -> Supposed:
     kind, _, id_ = ref.partition("#")[0].partition("/")
     record = library.of_kind(kind).get(id_)
     if record is not None and not isinstance(record, Record):
-        raise CannotSuppose(
-            f"{ref} is part of a file that the others stand on, and can't be taken out.",
-            "Suppose something of a photograph, a source, a part or another record.",
-        )
+        raise CannotSuppose(_STOOD_ON.format(f"What {ref} stands in"), _SUPPOSE_ELSE)
     if record is None or what not in SUPPOSITIONS:
         raise CannotSuppose(f"There is no {ref}." if record is None else f"“{what}” is unknown.")
     if what == "gone":
-        return _gone(library, record.ref, kind, id_)
+        return _gone(library, record, kind)
     if not isinstance(record, Photo | Source):
         raise CannotSuppose(
             f"“{what}” can be supposed of a photograph or a source only.",
@@ -67,15 +68,19 @@ def suppose(library: Library, ref: str, what: str, other: str = "") -> Supposed:
         return _redated(library, record, other)
     if what == "rights-revoked":
         return Supposed(library, SUPPOSITIONS[what], (record.ref,))
-    if what in ("discredited", "withdrawn"):
+    if what in ("discredited", "consent-withdrawn"):
         return _source_falls(library, record, what)
     return _misread(library, record, what)
 
 
-def _gone(library: Library, ref: str, kind: str, id_: str) -> Supposed:
-    left = {key: record for key, record in library.of_kind(kind).items() if key != id_}
+def _gone(library: Library, record: Record, kind: str) -> Supposed:
+    left: Any = {key: one for key, one in library.of_kind(kind).items() if key != record.id}
+    if record is library.policy:
+        left = None
+    elif record is getattr(library, kind):
+        raise CannotSuppose(_STOOD_ON.format(record.path), _SUPPOSE_ELSE)
     changes: dict[str, Any] = {kind: left}
-    return Supposed(replace(library, **changes), SUPPOSITIONS["gone"], (ref,))
+    return Supposed(replace(library, **changes), SUPPOSITIONS["gone"], (record.ref,))
 
 
 def _behind(library: Library, ref: str) -> Source | None:
@@ -91,7 +96,7 @@ def _source_falls(library: Library, record: Photo | Source, what: str) -> Suppos
     source = _behind(library, record.ref)
     if source is None:
         raise CannotSuppose(
-            f"{record.ref} names no source that could be {what}.",
+            f"{record.ref} names no source of which that could be supposed.",
             "Suppose that it is gone: --if gone",
         )
     says = SUPPOSITIONS[what]

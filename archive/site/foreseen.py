@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import partial
 
 from archive.core.findings import Finding
 from archive.core.foresight import Impact, Moved, Step
@@ -24,6 +25,7 @@ WHATS = {
     "made": "made already",
     "group": "as a witness",
     "day": "when it was",
+    "conflict": "its dates",
     "use": "use",
 }
 
@@ -121,9 +123,14 @@ def _fall(context: Context, found: Impact, asks: str) -> FallShown:
             BesideShown(context.link(one.part), one.how, context.link(one.other))
             for one in found.beside
         ),
-        told_in=context.links(found.told_in),
+        told_in=tuple(map(partial(_telling, context), found.told_in)),
         asks=asks,
     )
+
+
+def _telling(context: Context, ref: str) -> Link:
+    link = context.link(ref)
+    return replace(link, text=f"{link.text}: its label") if ref.startswith("parts/") else link
 
 
 def moved(context: Context, line: Moved) -> MovedShown:

@@ -61,6 +61,14 @@ def _lines(kept: Kept) -> Iterator[str]:
         yield "cards:"
         for ref, state in kept.cards.items():
             yield _line(ref, {"state": state})
+    if kept.dates is not None:
+        yield "dates:"
+        for ref, day in kept.dates.items():
+            yield _line(ref, {"day": day})
+    if kept.clashing:
+        yield "clashing:"
+        for ref in kept.clashing:
+            yield _line(ref, {"dates": "clash"})
 
 
 def _line(ref: str, fields: dict[str, object]) -> str:

@@ -150,6 +150,52 @@ def test_state_keeps_compares_and_never_overwrites_unasked(run, tmp_path):
     assert run("check")[0] == 1
 
 
+def test_what_has_moved_since_the_last_build(run, tmp_path):
+    code, _, err = run("state", "--changes")
+    assert (code, "remembered" in err, "witnessmark build" in err) == (2, True, True)
+    assert run("state")[0] == 2
+    assert "Since the last build" not in run("build")[1]
+    assert "today: no lines moved" in run("state", "--changes")[1]
+    note = tmp_path / "content" / "photos" / "one.md"
+    text = note.read_text()
+    dated = "date: {argued: {is: 1932-07, by: HB, on: 2026-01-02, because: the log}}\nregions:"
+    note.write_text(text.replace("regions:", dated))
+    (tmp_path / "content" / "sources" / "print.md").unlink()
+    out = run("state", "--changes")[1]
+    assert out.startswith("From the last build to today")
+    assert "photos/one, day:" in out and "July 1932" in out
+    told = run("build")[1]
+    assert "Since the last build" in told
+    assert "Since the last build" not in run("build")[1]
+
+
+def test_a_state_keeps_days_and_conflicts(run, tmp_path):
+    assert run("state", "first")[0] == 0
+    note = tmp_path / "content" / "photos" / "one.md"
+    dated = "date: {argued: {is: 1919, by: HB, on: 2026-01-02, because: the log}}\nregions:"
+    note.write_text(note.read_text().replace("regions:", dated))
+    out = run("state", "first", "--changes")[1]
+    assert "photos/one, day: between" in out
+    assert "photos/one, conflict: the dates agree → the dates can't all be true" in out
+    state = tmp_path / "content" / "states" / "first.yaml"
+    old = state.read_text().partition("dates:")[0]
+    state.write_text(old)
+    assert "photos/one, day" not in run("state", "first", "--changes")[1], "it kept no days then"
+
+
+def test_impact_takes_bare_ids_and_names_labels(run, tmp_path):
+    (tmp_path / "content" / "photos" / "two.md").write_text(
+        (tmp_path / "content" / "photos" / "one.md").read_text()
+    )
+    assert run("impact", "photos/one", "--if", "same-as two")[0] == 0
+    assert run("impact", "photos/one", "--if", "consent-withdrawn")[0] == 0
+    chine = tmp_path / "content" / "parts" / "chine.md"
+    chine.write_text(chine.read_text().replace("claims:", "label: The angle\nclaims:", 1))
+    assert "parts/chine, on its label" in run("impact", "sources/print")[1]
+    code, _, err = run("impact", "aircraft/aircraft")
+    assert (code, "stand on" in err) == (2, True)
+
+
 def test_why_says_what_would_lift_a_claim(run):
     out = run("why", "parts/chine#it")[1]
     assert "What would lift it" in out and "[L14]" in out and "→ corroborated" in out

@@ -89,7 +89,7 @@ def test_what_still_stands_is_told(weighed):
 
 def test_a_record_that_nobody_leans_on_moves_nothing(weighed):
     findings, _, library = weighed(TEXT)
-    for what in ("discredited", "gone", "sister", "unknown-airframe", "withdrawn"):
+    for what in ("discredited", "gone", "sister", "unknown-airframe", "consent-withdrawn"):
         found = impact(library, findings, "sources/idle", what)
         assert [m for m in found.moved if m.what != "group"] == [], what
         assert found.finding.verdict in ("nothing moves", "something moves, nothing falls")
@@ -165,7 +165,7 @@ WRITTEN = {
         "sources/print.md",
         "discredited: {is: yes, by: HB, on: 2026-01-02, because: a fake}",
     ),
-    "withdrawn": (
+    "consent-withdrawn": (
         "sources/letter.md",
         "consent: {given: 2026-01-01, withdrawn: {on: 2026-05-01, by: heirs, extent: all-use}}",
     ),
