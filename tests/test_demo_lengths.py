@@ -6,12 +6,14 @@ Picks are the true pixels of `truth.json` with an error of 2 px; the joints are 
 from __future__ import annotations
 
 import json
+from collections import Counter
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
 
-from archive.metrology import space
+from archive.metrology import scale, space
 from archive.metrology.network import Priors
 from archive.metrology.outcome import NoEstimate
 
@@ -125,3 +127,143 @@ def test_a_flipped_print_taken_as_it_lies_is_found_out():
         caught += isinstance(outcome, NoEstimate)
     assert tried >= 10
     assert caught >= tried - 1
+
+
+def spoiled(change, most=None):
+    """What becomes of sizes on every print when `change` spoils its view: how many are refused,
+    hold, are flagged by what the result says, and are wrong without a word or beyond four u."""
+    chance = np.random.default_rng(13)
+    told = Counter()
+    taken = 0
+    for file in sorted(TRUTH["files"]):
+        made = scene_of(file, chance)
+        if made is None or len(made[0].places) < 8 or not made[0].pairs or taken == most:
+            continue
+        taken += 1
+        scene, true = made
+        scene = replace(scene, views=(change(scene.views[0]),))
+        for one, other, _ in scene.pairs[:2]:
+            outcome = space.length_in_space(scene, one, other)
+            told["all"] += 1
+            if isinstance(outcome, NoEstimate) or outcome.u > 0.15 * outcome.value:
+                told["refused"] += 1
+                continue
+            off = abs(outcome.value - float(np.linalg.norm(true[one] - true[other]))) / outcome.u
+            said = " ".join(outcome.notes)
+            flagged = "taken for a cropped" in said or "unevenly stretched" in said
+            flagged = flagged or outcome.scaled > 1 or bool(outcome.left_out)
+            told["flagged"] += flagged
+            told["holds"] += off <= 1.96
+            told["beyond"] += off > 4
+            told["missed without a word"] += off > 1.96 and not flagged
+    return told
+
+
+def stretched(times):
+    def change(view):
+        width, height = view.priors.size
+        picks = {name: at * [times, 1.0] for name, at in view.picks.items()}
+        return replace(view, picks=picks, priors=replace(view.priors, size=(width * times, height)))
+
+    return change
+
+
+def cut_off(part):
+    """The left part of the print is cut off, and it passes for the whole negative."""
+
+    def change(view):
+        width, height = view.priors.size
+        picks = {name: at - [part * width, 0.0] for name, at in view.picks.items()}
+        whole = replace(view.priors, size=(width * (1 - part), height), middle=0.05)
+        return replace(view, picks=picks, priors=whole)
+
+    return change
+
+
+QUICK = 5
+"""Prints in the everyday run; the full run takes all."""
+
+
+def test_a_print_stretched_by_a_twelfth_is_found_out():
+    """Sixteen times the stretch that is allowed for."""
+    told = spoiled(stretched(1.08), 3)
+    assert told["missed without a word"] == 0
+    assert told["flagged"] + told["refused"] >= 0.8 * told["all"] > 0
+
+
+def test_a_cropped_print_that_passes_for_whole():
+    told = spoiled(cut_off(0.35), QUICK)
+    assert told["beyond"] == 0
+    assert told["holds"] >= 0.8 * (told["all"] - told["refused"]) > 0
+    assert told["flagged"] >= 0.4 * told["all"]
+
+
+@pytest.mark.full
+@pytest.mark.parametrize(
+    ("change", "holds", "seen"),
+    [
+        (stretched(1.04), 0.8, 0.5),
+        (stretched(1.08), 0.7, 0.9),
+        (cut_off(0.15), 0.9, 0.0),
+        (cut_off(0.25), 0.9, 0.3),
+        (cut_off(0.35), 0.9, 0.6),
+    ],
+)
+def test_spoiled_prints(change, holds, seen):
+    """On every print: how many sizes hold, and how many say that something is wrong."""
+    told = spoiled(change)
+    assert told["all"] >= 20
+    assert told["beyond"] <= 0.05 * told["all"]
+    assert told["holds"] >= holds * (told["all"] - told["refused"])
+    assert told["flagged"] + told["refused"] >= seen * told["all"]
+
+
+def test_a_known_length_in_another_plane_than_what_is_measured():
+    """A wing strut by frames of the fuselage, metres behind it: with the depth told the interval
+    holds, or it is refused as too deep; had it passed for the same plane the size would be far off.
+    """
+    chance = np.random.default_rng(14)
+    held, fooled, tried, refused = 0, 0, 0, 0
+    for file in sorted(TRUTH["files"]):
+        made = scene_of(file, chance)
+        if made is None:
+            continue
+        (view,), true = made[0].views, made[1]
+        camera = TRUTH["negatives"][TRUTH["files"][file]["negative"]]["camera"]
+        look, stood = np.array(camera["rotation"])[2], np.array(camera["position_mm"])
+        for strut, number in (("front", 1), ("front", 2), ("rear", 3), ("rear", 4)):
+            ends = f"strut-{strut}-port-foot", f"strut-{strut}-port-head"
+            frame = f"frame-{number}-upper-port", f"frame-{number}-lower-port"
+            if not all(name in view.picks for name in (*ends, *frame)):
+                continue
+            far, back = (
+                float(np.mean([look @ (true[name] - stood) for name in two]))
+                for two in (ends, frame)
+            )
+            known, truth = (
+                float(np.linalg.norm(true[two[0]] - true[two[1]])) for two in (frame, ends)
+            )
+            thing, rule = (
+                scale.Measure(
+                    np.array([view.picks[name] for name in two]), (f"pick|p|{two[0]}", two[1]), 2.0
+                )
+                for two in (ends, frame)
+            )
+            told = scale.Scene(
+                far, 0.05 * far, far - back, 0.1 * abs(far - back), 0.0, np.radians(20),
+                view.priors.size, "p",
+            )  # fmt: skip
+            claimed = replace(told, nearer=0.0, nearer_u=0.0, depth_limit=50.0)
+            right, wrong = (
+                scale.beside(thing, rule, known, (("known|k|", 2.5),), scene)
+                for scene in (told, claimed)
+            )
+            fooled += abs(wrong.value / truth - 1) > 0.1
+            tried += 1
+            if isinstance(right, NoEstimate):
+                refused += 1
+                continue
+            held += abs(right.value - truth) <= 1.96 * right.u
+            assert abs(right.value - truth) < 4 * right.u, (file, strut, number)
+    assert tried >= 4 and fooled >= 0.75 * tried
+    assert held >= 0.9 * (tried - refused) > 0

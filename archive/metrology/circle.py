@@ -18,7 +18,7 @@ from archive.metrology.solve import Array, Problem
 FEWEST = 6
 SQUARE_ACROSS = 0.3
 """A known length square to the way that the circle leans still feels so much of it."""
-SHORTEST_ARC = 150.0
+SHORTEST_ARC = 160.0
 """Picks that span less of the rim than this, in degrees, say too little of its size."""
 
 

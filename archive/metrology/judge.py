@@ -2,7 +2,9 @@
 
 Sources: chi-square tail by the incomplete gamma function (series and continued fraction, Abramowitz
 & Stegun 6.5.29, 6.5.31); single blunders by W. Baarda, A testing procedure for use in geodetic
-networks (1968); errors widened by √(χ²/ν) as in R. T. Birge, Phys. Rev. 40:207 (1932).
+networks (1968); errors widened by √(χ²/ν) as in R. T. Birge, Phys. Rev. 40:207 (1932), and by
+Student's t with ν degrees of freedom over the normal's, since that factor is itself told by ν
+residuals alone (JCGM 100:2008, G.3).
 """
 
 from __future__ import annotations
@@ -13,6 +15,7 @@ from collections.abc import Callable, Sequence
 import numpy as np
 import numpy.typing as npt
 
+from archive.metrology.chances import COVER, cover_factor
 from archive.metrology.outcome import Estimate, NoEstimate, Spot
 from archive.metrology.simulate import refit, spread
 from archive.metrology.solve import Array, Fit, Problem, effects, fit
@@ -103,10 +106,12 @@ def settle(
         pick, w = worst_pick(problem, found)
         if w <= BLUNDER or chi2_tail(found.chi2, found.dof) >= WIDEN_BELOW:
             break
-        problem = problem.without(pick)
-        again = fit(problem, found.x)
-        if again is None:
+        without = problem.without(pick)
+        again = fit(without, found.x)
+        # Against what the others scatter: where all are rough, the worst of them is no blunder.
+        if again is None or w <= BLUNDER * math.sqrt(max(1.0, again.chi2 / max(again.dof, 1))):
             break
+        problem = without
         left.append(names[pick])
         kept -= 1
         found = again
@@ -137,7 +142,8 @@ def estimate(
             "No solution settles among these picks.",
             "Look for swapped names, or pick known points that are spread wider.",
         )
-    scaled = math.sqrt(ratio) if chance < WIDEN_BELOW and ratio > 1 else 1.0
+    badly = chance < WIDEN_BELOW and ratio > 1
+    scaled = math.sqrt(ratio) * cover_factor(found.dof) / COVER if badly else 1.0
     value, gradient = figure(found.x)
     errors = tuple(
         (label, float(effect) * scaled)

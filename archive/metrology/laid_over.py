@@ -13,10 +13,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from archive.metrology.camera import SIZE, project
-from archive.metrology.judge import Figure, chi2_tail, estimate
+from archive.metrology.judge import Figure, chi2_tail
 from archive.metrology.outcome import Estimate, NoEstimate
 from archive.metrology.solve import Array
-from archive.metrology.space import Scene, finished, solve
+from archive.metrology.space import Scene, solve
 
 UNLIKELY = 0.05
 """Two places differ where chance alone would put them as far apart less often than this."""
@@ -51,17 +51,17 @@ def shifts(
     solved = solve(scene, tuple(name for pair in pairs for name in pair))
     if isinstance(solved, NoEstimate):
         return solved
-    problem, found, left, names, network = solved
     shown = []
     for one, other in pairs:
-        a, b = (network.column(network.points.index(name)) for name in (one, other))
+        a, b = solved.columns(one, other)
         along = []
         for direction in directions:
-            result = estimate(problem, found, left, names, _along(a, b, direction))
+            result = solved.estimate(_along(a, b, direction))
             if isinstance(result, NoEstimate):
                 return result
-            along.append(finished(result, scene, found, network))
-        pixel = project(found.x[:SIZE], found.x[None, b : b + 3])[0][0]
+            along.append(result)
+        x = solved.found.x
+        pixel = project(x[:SIZE], x[None, b : b + 3])[0][0]
         shown.append(Shift(tuple(along), together(along), (float(pixel[0]), float(pixel[1]))))
     return shown
 

@@ -12,7 +12,18 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from archive.metrology.camera import LOG_F, SIZE, centre, matrix, project, ray, triangulated
+from archive.metrology.camera import (
+    CX,
+    CY,
+    LOG_F,
+    SIZE,
+    STRETCH,
+    centre,
+    matrix,
+    project,
+    ray,
+    triangulated,
+)
 from archive.metrology.judge import Figure, chi2_tail, estimate, settle
 from archive.metrology.network import Network, Priors
 from archive.metrology.outcome import Estimate, NoEstimate, Outcome
@@ -30,6 +41,14 @@ CROPPED_WIDER = {1: 1.15, 2: 1.35}
 """Where the lens axis may be off the middle by more than this part of the diagonal, the network is
 too far from linear for its error; by these factors, from the coverage study, for one photograph and
 for several, it holds again."""
+FAR_AXIS = 3.0
+"""Squared distance of the solved lens axis from the middle of a picture that passes for whole, in
+its own prior's errors: beyond it the picture is taken for a cropped one. A whole one comes out so
+far off once in 4.5 at most (chi-square with two degrees of freedom), and costs little then."""
+AS_CROPPED = 0.2
+FAR_STRETCH = 2.2
+"""The same for the print's uneven stretch, in its own prior's errors."""
+AS_STRETCHED = 0.05
 SAME_FIT = 6.0
 MIRRORED = 10.0
 
@@ -98,10 +117,8 @@ def length_in_space(scene: Scene, one: str, other: str, draws: int = 0) -> Outco
     solved = solve(scene, (one, other))
     if isinstance(solved, NoEstimate):
         return solved
-    problem, found, left, names, network = solved
-    a, b = (network.column(network.points.index(name)) for name in (one, other))
-    result = estimate(problem, found, left, names, apart(a, b, 3), draws)
-    return result if isinstance(result, NoEstimate) else finished(result, scene, found, network)
+    a, b = solved.columns(one, other)
+    return solved.estimate(apart(a, b, 3), draws)
 
 
 def camera_distance(scene: Scene, one: str, other: str, draws: int = 0) -> Outcome:
@@ -109,10 +126,8 @@ def camera_distance(scene: Scene, one: str, other: str, draws: int = 0) -> Outco
     solved = solve(scene, (one, other))
     if isinstance(solved, NoEstimate):
         return solved
-    problem, found, left, names, network = solved
-    a, b = (network.column(network.points.index(name)) for name in (one, other))
-    result = estimate(problem, found, left, names, _from_camera(a, b), draws)
-    return result if isinstance(result, NoEstimate) else finished(result, scene, found, network)
+    a, b = solved.columns(one, other)
+    return solved.estimate(_from_camera(a, b), draws)
 
 
 def _from_camera(one: int, other: int) -> Figure:
@@ -135,11 +150,76 @@ def _from_camera(one: int, other: int) -> Figure:
     return figure
 
 
-Solved = tuple[Problem, Fit, tuple[str, ...], tuple[str, ...], Network]
+@dataclass(frozen=True)
+class Solved:
+    """The network of a scene, fitted: its problem, fit, what was left out, and the picks' names.
+
+    `told` are sentences on what was taken otherwise than it was given.
+    """
+
+    scene: Scene
+    problem: Problem
+    found: Fit
+    left: tuple[str, ...]
+    names: tuple[str, ...]
+    network: Network
+    told: tuple[str, ...] = ()
+
+    def columns(self, one: str, other: str) -> tuple[int, int]:
+        """The first of the three unknowns of each of two named points."""
+        network = self.network
+        a, b = (network.column(network.points.index(name)) for name in (one, other))
+        return a, b
+
+    def estimate(self, figure: Figure, draws: int = 0) -> Outcome:
+        """A figure of the unknowns, with all that is to be said of its cameras."""
+        made = estimate(self.problem, self.found, self.left, self.names, figure, draws)
+        return made if isinstance(made, NoEstimate) else _finished(made, self)
 
 
 def solve(scene: Scene, sought: tuple[str, ...]) -> Solved | NoEstimate:
-    """The network of a scene, fitted: its problem, fit, what was left out, and the picks' names."""
+    """The network of a scene, fitted. What the fit shows not to be as the priors have it is freed:
+    a picture whose lens axis comes out far off its middle is taken for a cropped one, and a print
+    that comes out unevenly stretched for a badly stretched one."""
+    first = _solved(scene, sought)
+    if isinstance(first, NoEstimate):
+        return first
+    views = tuple(
+        replace(view, priors=_freed(view.priors, first.found.x[i * SIZE : (i + 1) * SIZE]))
+        for i, view in enumerate(scene.views)
+    )
+    told = tuple(
+        says
+        for wider, says in (
+            (
+                [v.priors.middle for v in views] != [v.priors.middle for v in scene.views],
+                "The lens axis comes out far off the middle, so the picture was taken for a "
+                "cropped one: look whether it is the whole negative.",
+            ),
+            (
+                [v.priors.stretch for v in views] != [v.priors.stretch for v in scene.views],
+                "The print comes out unevenly stretched: look how it was scanned, and whether its "
+                "two scales are alike.",
+            ),
+        )
+        if wider
+    )
+    if not told:
+        return first
+    second = _solved(replace(scene, views=views), sought)
+    return second if isinstance(second, NoEstimate) else replace(second, told=told)
+
+
+def _freed(priors: Priors, camera: Array) -> Priors:
+    off = (camera[[CX, CY]] - np.array(priors.size) / 2) / np.hypot(*priors.size)
+    if priors.middle < UNSURE_MIDDLE and off @ off > FAR_AXIS * priors.middle**2:
+        priors = replace(priors, middle=AS_CROPPED)
+    if priors.stretch < AS_STRETCHED and abs(camera[STRETCH]) > FAR_STRETCH * priors.stretch:
+        priors = replace(priors, stretch=AS_STRETCHED)
+    return priors
+
+
+def _solved(scene: Scene, sought: tuple[str, ...]) -> Solved | NoEstimate:
     cameras: list[list[tuple[Array, float]]] = []
     for view in scene.views:
         found = _cameras(scene, view)
@@ -153,7 +233,7 @@ def solve(scene: Scene, sought: tuple[str, ...]) -> Solved | NoEstimate:
     if not flat:
         best = _unmirrored(scene, best, sought)
         return best
-    if float(np.sqrt(best[1].covariance[LOG_F, LOG_F])) > LENS_DOUBT:
+    if float(np.sqrt(best.found.covariance[LOG_F, LOG_F])) > LENS_DOUBT:
         return NoEstimate(
             "The known points lie on one plane and the photograph looks straight at it: the camera "
             "can't be found.",
@@ -164,12 +244,13 @@ def solve(scene: Scene, sought: tuple[str, ...]) -> Solved | NoEstimate:
             trial = [c[0][0] for c in cameras]
             trial[i] = camera
             second = _settled(scene, trial, sought)
-            if not isinstance(second, NoEstimate) and second[1].chi2 < best[1].chi2 + SAME_FIT:
-                moved = np.linalg.norm(
-                    centre(second[1].x[i * SIZE : (i + 1) * SIZE])
-                    - centre(best[1].x[i * SIZE : (i + 1) * SIZE])
+            if not isinstance(second, NoEstimate) and (
+                second.found.chi2 < best.found.chi2 + SAME_FIT
+            ):
+                here, there = (
+                    centre(each.found.x[i * SIZE : (i + 1) * SIZE]) for each in (best, second)
                 )
-                far = np.linalg.norm(centre(best[1].x[i * SIZE : (i + 1) * SIZE]))
+                moved, far = np.linalg.norm(there - here), np.linalg.norm(here)
                 if moved > 0.1 * far:
                     return NoEstimate(
                         "Two different camera positions fit equally well.",
@@ -259,7 +340,7 @@ def _settled(scene: Scene, cameras: list[Array], sought: tuple[str, ...]) -> Sol
     if isinstance(settled, NoEstimate):
         return settled
     problem, found, left = settled
-    return problem, found, left, picks, network
+    return Solved(scene, problem, found, left, picks, network)
 
 
 def _first(scene: Scene, cameras: list[Array], name: str) -> Array | None:
@@ -294,7 +375,7 @@ def _first(scene: Scene, cameras: list[Array], name: str) -> Array | None:
 
 def _unmirrored(scene: Scene, best: Solved, sought: tuple[str, ...]) -> Solved | NoEstimate:
     """The solution, unless it fits badly and the picture turned over fits far better."""
-    found = best[1]
+    found = best.found
     if found.dof < 1 or found.chi2 / found.dof < 3 or chi2_tail(found.chi2, found.dof) > 1e-3:
         return best
     turned = []
@@ -307,7 +388,7 @@ def _unmirrored(scene: Scene, best: Solved, sought: tuple[str, ...]) -> Solved |
     if any(isinstance(each, NoEstimate) for each in cameras):
         return best
     second = _settled(other, [each[0][0] for each in cameras], sought)  # type: ignore[index]
-    if not isinstance(second, NoEstimate) and second[1].chi2 * MIRRORED < found.chi2:
+    if not isinstance(second, NoEstimate) and second.found.chi2 * MIRRORED < found.chi2:
         return NoEstimate(
             "The picks fit only as a mirror image.",
             "Was the negative turned over? If so, say flipped: in the photograph's record.",
@@ -315,19 +396,21 @@ def _unmirrored(scene: Scene, best: Solved, sought: tuple[str, ...]) -> Solved |
     return best
 
 
-def finished(result: Estimate, scene: Scene, found: Fit, network: Network) -> Estimate:
+def _finished(result: Estimate, solved: Solved) -> Estimate:
     """The estimate with what is to be said of the cameras, wider where the lens axis is unknown."""
-    for i in range(len(network.cameras)):
+    views, found = solved.scene.views, solved.found
+    for i in range(len(views)):
         u = float(np.sqrt(found.covariance[i * SIZE + LOG_F, i * SIZE + LOG_F]))
         if u > LENS_DOUBT:
             result = result.with_notes(
                 f"The lens is uncertain by {u:.0%}: the length holds, the camera's place doesn't."
             )
-    if max(view.priors.middle for view in scene.views) > UNSURE_MIDDLE:
-        factor = CROPPED_WIDER[min(len(scene.views), 2)]
+    result = result.with_notes(*solved.told)
+    if max(view.priors.middle for view in views) > UNSURE_MIDDLE:
+        factor = CROPPED_WIDER[min(len(views), 2)]
         note = f"The lens axis may be far off the middle, so the error was widened {factor} times."
         result = result.widened(factor, note)
-    return replace(result, structure=tuple(_structure(scene, found)))
+    return replace(result, structure=tuple(_structure(solved.scene, found)))
 
 
 def _structure(scene: Scene, found: Fit) -> Iterator[tuple[str, str, tuple[float, float]]]:

@@ -10,6 +10,7 @@ from collections.abc import Callable
 
 import numpy as np
 
+from archive.core.allowances import BEND, BENDS_ON_PLANE
 from archive.metrology import camera as cam
 from archive.metrology import circle, line, measured_out, plane, scale, space
 from archive.metrology.network import Priors
@@ -24,7 +25,11 @@ Case = tuple[Outcome, float]
 
 
 def a_camera(
-    chance: Chance, target: np.ndarray, stood: np.ndarray, off: float = 0.05
+    chance: Chance,
+    target: np.ndarray,
+    stood: np.ndarray,
+    off: float = 0.05,
+    stretch: float = 0.005,
 ) -> np.ndarray:
     """A camera (11,) at `stood` that looks near `target`, upright but for some degrees."""
     look = target + chance.normal(0, 200, 3) - stood
@@ -39,7 +44,7 @@ def a_camera(
     distance = np.linalg.norm(target - stood)
     fills = chance.uniform(0.5, 0.9) * SIZE[0] / 7000 * distance
     out[cam.LOG_F] = np.log(np.clip(fills, 0.8 * SIZE[0], 4 * SIZE[0]))
-    out[cam.STRETCH] = chance.normal(0, 0.005)
+    out[cam.STRETCH] = chance.normal(0, stretch)
     out[cam.CX] = SIZE[0] / 2 + chance.normal(0, off * DIAGONAL)
     out[cam.CY] = SIZE[1] / 2 + chance.normal(0, off * DIAGONAL)
     out[cam.TURN] = cam.rotation_vector(turn)
@@ -108,10 +113,21 @@ def by_scale(
     return outcome, float(truth)
 
 
-def by_plane(chance: Chance, known: int = 6, sigma: float = 2.5) -> Case:
-    """A length on the side plane y = 0 between known points on it."""
+def by_plane(
+    chance: Chance, known: int = 6, sigma: float = 2.5, px: float = PICK_PX, bends: str = ""
+) -> Case:
+    """A length on the side plane y = 0 between known points on it.
+
+    `px` is how good the picks really are; `bends` is "told" or "untold" for a wide lens that bows
+    straight edges, as the lens of a photograph in `boards` does.
+    """
     target = np.array([1500.0, 0, -500])
     camera = a_camera(chance, target, around(chance, target))
+    if bends:
+        near = target + (cam.centre(camera) - target) * chance.uniform(0.25, 0.4)
+        camera = a_camera(chance, target, near)
+        camera[cam.LOG_F] = np.log(chance.uniform(0.85, 1.1) * SIZE[0])
+        camera[cam.K1] = chance.uniform(-0.25, 0.05)
     corners = np.array([[0, 0, 0], [3000, 0, 0], [3000, 0, -1000], [0, 0, -1000.0]])
     more = np.column_stack(
         [chance.uniform(0, 3000, 20), np.zeros(20), chance.uniform(-1000, 0, 20)]
@@ -124,12 +140,13 @@ def by_plane(chance: Chance, known: int = 6, sigma: float = 2.5) -> Case:
         ends[1] = [chance.uniform(200, 2800), 0, chance.uniform(-900, -100)]
     survey = points[:, [0, 2]] + chance.normal(0, sigma, (known, 2))
     surveyed = plane.Known(
-        survey - survey.mean(0), np.full((known, 2), sigma), seen(camera, points, chance),
+        survey - survey.mean(0), np.full((known, 2), sigma), seen(camera, points, chance, px),
         [f"survey|s|{i}" for i in range(known)], [f"pick|p|{i}" for i in range(known)],
     )  # fmt: skip
-    sought = plane.Sought(seen(camera, ends, chance), ["pick|p|a", "pick|p|b"], PICK_PX)
+    sought = plane.Sought(seen(camera, ends, chance, px), ["pick|p|a", "pick|p|b"], PICK_PX)
     truth = float(np.linalg.norm(ends[0] - ends[1]))
-    return plane.length_on_plane(surveyed, sought, SIZE), truth
+    bend = BENDS_ON_PLANE if bends == "told" else BEND
+    return plane.length_on_plane(surveyed, sought, SIZE, bend), truth
 
 
 def by_lengths(chance: Chance, sigma: float = 2.5) -> Case:
@@ -186,12 +203,16 @@ def structure(chance: Chance, known: int) -> np.ndarray:
 
 def in_space(
     chance: Chance, way: str, known: int = 12, sigma: float = 2.5, photos: int = 1,
-    cropped: bool = False, alike: float = 10.0,
+    cropped: bool = False, alike: float = 10.0, told: bool = True, px: float = PICK_PX,
+    stretch: float = 0.005,
 ) -> Case:  # fmt: skip
-    """A strut of 1.5 m out on the wing, by `way`: on-plane, symmetry or several."""
+    """A strut of 1.5 m out on the wing, by `way`: on-plane, symmetry or several.
+
+    Not `told` is a crop that passes for the whole negative; `px` is how good the picks really are.
+    """
     points = structure(chance, known)
     target = points.mean(0)
-    prior = Priors(SIZE, middle=0.2 if cropped else 0.05)
+    prior = Priors(SIZE, middle=0.2 if cropped and told else 0.05, stretch=stretch)
     ends = np.array([[1100.0, -3900, -629], [657, -3900, 789]])
     if way == "symmetry":
         other = ends * [1, -1, 1] + chance.normal(0, alike, (2, 3))
@@ -207,11 +228,11 @@ def in_space(
             swing = np.radians(chance.uniform(15, 40)) * chance.choice([-1, 1])
             c, s = np.cos(swing), np.sin(swing)
             stood = target + np.array([[c, -s, 0], [s, c, 0], [0, 0, 1]]) @ (stood - target)
-        camera = a_camera(chance, target, stood, off=0.15 if cropped else 0.05)
-        picks = {f"k{i}": at for i, at in enumerate(seen(camera, points, chance))}
-        picks |= dict(zip(("a", "b"), seen(camera, ends, chance), strict=True))
+        camera = a_camera(chance, target, stood, 0.15 if cropped else 0.05, stretch)
+        picks = {f"k{i}": at for i, at in enumerate(seen(camera, points, chance, px))}
+        picks |= dict(zip(("a", "b"), seen(camera, ends, chance, px), strict=True))
         if way == "symmetry":
-            picks |= dict(zip(("c", "d"), seen(camera, other, chance), strict=True))
+            picks |= dict(zip(("c", "d"), seen(camera, other, chance, px), strict=True))
         views.append(space.View(f"p{number}", prior, picks, PICK_PX))
     middle = np.array([0.0, 1.0, 0.0])
     flat = space.Plane(middle, -3900 + chance.normal(0, 10), 10.0, "flat|m|")
@@ -225,11 +246,15 @@ def in_space(
     return space.length_in_space(scene, "a", "b"), truth
 
 
-def by_circle(chance: Chance) -> Case:
-    """A wheel of 800 mm beside a known length of 1 m in a plane parallel to its own."""
+def by_circle(chance: Chance, arc: float = 330.0) -> Case:
+    """A wheel of 800 mm beside a known length of 1 m in a plane parallel to its own.
+
+    Twelve picks over `arc` degrees of its rim; 330 is all round.
+    """
     target = np.array([500.0, -800, -1000])
     camera = a_camera(chance, target, around(chance, target))
-    angles = np.arange(12) * np.pi / 6 + chance.uniform(0, 0.5)
+    first = chance.uniform(0, 0.5 if arc == 330 else 2 * np.pi)
+    angles = first + np.radians(np.linspace(0, arc, 12))
     wheel = np.array([350.0, -1070, -1760])
     rim = wheel + 400 * np.column_stack([np.cos(angles), np.zeros(12), np.sin(angles)])
     slant = np.radians(chance.uniform(-2, 2))
@@ -266,12 +291,16 @@ METHODS: dict[str, Callable[[Chance], Case]] = {
     "plane, 4 points": case(by_plane, known=4),
     "plane, 6 points": case(by_plane, known=6),
     "plane, 10 points": case(by_plane, known=10),
+    "plane, 12 points, the lens bends": case(by_plane, known=12, bends="told"),
     "plane, by six lengths": by_lengths,
     "stations, 3": case(by_stations, known=3),
     "stations, 5": case(by_stations, known=5),
     "known plane, 8 points": lambda c: in_space(c, "on-plane", known=8),
     "known plane, 12 points": lambda c: in_space(c, "on-plane", known=12),
     "known plane, 12 points, cropped": lambda c: in_space(c, "on-plane", known=12, cropped=True),
+    "known plane, 12 points, stretched 1.5 %": lambda c: in_space(
+        c, "on-plane", known=12, stretch=0.015
+    ),
     "two hands, 8 points": lambda c: in_space(c, "symmetry", known=8),
     "two hands, 12 points": lambda c: in_space(c, "symmetry", known=12),
     "two hands, 12 points, cropped": lambda c: in_space(c, "symmetry", known=12, cropped=True),
@@ -280,6 +309,35 @@ METHODS: dict[str, Callable[[Chance], Case]] = {
     "two photographs, 12 points, cropped": lambda c: in_space(
         c, "several", known=12, photos=2, cropped=True
     ),
+    "two photographs, 12 points, stretched 1.5 %": lambda c: in_space(
+        c, "several", known=12, photos=2, stretch=0.015
+    ),
+    "three photographs, 8 points": lambda c: in_space(c, "several", known=8, photos=3),
     "circle, whole rim": by_circle,
+    "circle, 180° of the rim": case(by_circle, arc=180.0),
 }
 """Every method with the settings that the manual's table lists."""
+
+STRAINED: dict[str, Callable[[Chance], Case]] = {
+    "picks of 4 px: plane, 4 points": case(by_plane, known=4, px=4.0),
+    "picks of 4 px: plane, 6 points": case(by_plane, known=6, px=4.0),
+    "picks of 4 px: plane, 10 points": case(by_plane, known=10, px=4.0),
+    "picks of 4 px: known plane, 12 points": lambda c: in_space(c, "on-plane", known=12, px=4.0),
+    "picks of 4 px: two hands, 12 points": lambda c: in_space(c, "symmetry", known=12, px=4.0),
+    "picks of 4 px: two photographs, 12 points": lambda c: in_space(
+        c, "several", known=12, photos=2, px=4.0
+    ),
+    "cropped, said to be whole: known plane, 12 points": lambda c: in_space(
+        c, "on-plane", known=12, cropped=True, told=False
+    ),
+    "cropped, said to be whole: two hands, 12 points": lambda c: in_space(
+        c, "symmetry", known=12, cropped=True, told=False
+    ),
+    "cropped, said to be whole: two photographs, 12 points": lambda c: in_space(
+        c, "several", known=12, photos=2, cropped=True, told=False
+    ),
+    "the lens bends, nobody says so: plane, 4 points": case(by_plane, known=4, bends="untold"),
+    "the lens bends, nobody says so: plane, 12 points": case(by_plane, known=12, bends="untold"),
+    "picks on 140° of the rim": case(by_circle, arc=140.0),
+}
+"""What people get wrong without knowing: nothing here is as the record says."""

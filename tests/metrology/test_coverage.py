@@ -15,7 +15,12 @@ from scenes import METHODS
 from archive.metrology.outcome import NoEstimate
 
 CASES = 200
-SHORT = {"two photographs, 8 points", "two photographs, 12 points, cropped"}
+SHORT = {
+    "two photographs, 8 points",
+    "two photographs, 12 points, cropped",
+    "two photographs, 12 points, stretched 1.5 %",
+    "three photographs, 8 points",
+}
 """Slow ones that the long study covers."""
 
 
