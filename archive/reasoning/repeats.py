@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from archive.records.library import Library
-from archive.records.measurement import Measurement, Pick
 
 if TYPE_CHECKING:
     from archive.metrology.picking import Scatter
@@ -20,10 +19,10 @@ def repeats(library: Library) -> Repeats:
     found: dict[tuple[str, str], list[tuple[tuple[float, float], ...]]] = {}
     for measurement in library.measurements.values():
         person = library.person(measurement.by)
-        for pick in measurement.picks:
-            if person is not None and pick.again and pick.at and not pick.lost:
-                key = (person.id, photo_of(measurement, pick))
-                found.setdefault(key, []).append(pick.made)
+        if person is None:
+            continue
+        for photo, made in measurement.repeated():
+            found.setdefault((person.id, photo), []).append(made)
     if not found:
         return {}
     import numpy as np
@@ -31,9 +30,3 @@ def repeats(library: Library) -> Repeats:
     from archive.metrology.picking import pooled
 
     return {key: pooled(np.array(points) for points in lists) for key, lists in found.items()}
-
-
-def photo_of(measurement: Measurement, pick: Pick) -> str:
-    """The REF of the photograph that a pick is on."""
-    named = pick.photo or (measurement.photos[0] if measurement.photos else "")
-    return named.partition("#")[0]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -111,3 +112,10 @@ class Measurement(Titled):
         "left out.",
     )
     says: str | None = text("What is measured.")
+
+    def repeated(self) -> Iterator[tuple[str, tuple[tuple[float, float], ...]]]:
+        """Every point that was picked more than once: REF of its photograph, and all its pixels."""
+        for pick in self.picks:
+            if pick.again and pick.at and not pick.lost:
+                named = pick.photo or (self.photos[0] if self.photos else "")
+                yield named.partition("#")[0], pick.made

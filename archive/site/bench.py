@@ -45,6 +45,7 @@ class BenchShown:
     data: str
     photos: tuple[Choice, ...]
     known: tuple[Choice, ...]
+    surveys: tuple[Choice, ...]
     points: tuple[Choice, ...]
     people: tuple[Choice, ...]
 
@@ -67,6 +68,11 @@ def pages(context: Context) -> Iterator[Page]:
         json.dumps(data, ensure_ascii=False, separators=(",", ":")),
         tuple(Choice(str(one["id"]), str(one["title"])) for one in photos),
         tuple(Choice(str(one["ref"]), f"{one['title']}: {one['says']}") for one in known),
+        tuple(
+            Choice(survey.ref, survey.title or survey.ref)
+            for survey in context.library.surveys.values()
+            if any(one["survey"] == survey.ref for one in points)
+        ),
         tuple(Choice(str(one["ref"]), str(one["title"])) for one in points),
         tuple(
             Choice(person.initials or "", person.name or "")
@@ -99,8 +105,20 @@ def _photos(context: Context) -> Iterator[dict[str, object]]:
                 "most": tiles.most,
             },
             "bend": bends[photo.lens == "bends"],
+            "again": _again(context, photo.ref),
             "picks": {name: list(at) for name, at in photo.picks.items() if at},
         }
+
+
+def _again(context: Context, ref: str) -> dict[str, list[object]]:
+    """Whose repeated picks on a photograph are held already, by initials: each point's pixels."""
+    found: dict[str, list[object]] = {}
+    for measurement in context.library.measurements.values():
+        person = context.library.person(measurement.by)
+        mine = [made for photo, made in measurement.repeated() if photo == ref]
+        if person is not None and mine:
+            found.setdefault(person.initials or "", []).extend(mine)
+    return found
 
 
 def _known(context: Context) -> Iterator[dict[str, object]]:
@@ -127,6 +145,7 @@ def _points(context: Context) -> Iterator[dict[str, object]]:
             yield {
                 "ref": f"{survey.ref}#{point.id}",
                 "id": point.id,
+                "survey": survey.ref,
                 "title": point.id.replace("-", " "),
                 "at": [axis.mm for axis in axes],
                 "u": [axis.u_mm or 0.5 for axis in axes],

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import shutil
+from importlib.resources import files
 from pathlib import Path
 
 import numpy as np
@@ -90,22 +91,25 @@ def a_scale(chance: np.random.Generator, number: int) -> tuple[str, dict]:
     same, far = bool(chance.integers(2)), chance.integers(2)
     tilt = round(float(chance.uniform(2, 25)), 1)
     nearer, distance = (round(float(value)) for value in chance.uniform((-900, 8000), (900, 20000)))
+    halves = [round(float(value)) for value in chance.uniform((20, 200), (150, 2000))]
+    halves = [half if chance.integers(2) else 0 for half in halves]
+    give = [f" +/- {half} mm" if half else "" for half in halves]
     text = note(f"q{number}") + f"\n== measurements/n{number}.yaml ==\ntitle: N\n"
     text += f"photos: [q{number}]\nmethod: scale\nbetween: [a, b]\npicks:\n"
     for name, at in zip("abcd", picks, strict=True):
         text += f"  - {{point: {name}, at: [{at[0]:.1f}, {at[1]:.1f}]}}\n"
-    how = "same_plane: yes" if same else f"same_plane: no, nearer: {nearer} mm"
+    how = "same_plane: yes" if same else f"same_plane: no, nearer: {nearer} mm{give[0]}"
     text += f"references:\n  - {{between: [c, d], length: parts/rule#length, {how}}}\n"
     if far or not same:
-        text += f"camera_distance: {distance} mm\n"
+        text += f"camera_distance: {distance} mm{give[1]}\n"
     text += f"tilt_deg: {tilt}\n"
     asked = {
         "thing": picks[:2].tolist(),
         "rule": picks[2:].tolist(),
         "known": {"mm": 1000, "u": 1},
         "size": SIZE,
-        "near": None if same else {"mm": nearer, "u": 0},
-        "distance": {"mm": distance, "u": 0} if far or not same else None,
+        "near": None if same else {"mm": nearer, "u": halves[0] / 1.96},
+        "distance": {"mm": distance, "u": halves[1] / 1.96} if far or not same else None,
         "tilt": tilt,
     }
     return text, asked
@@ -168,8 +172,8 @@ def bench(tmp_path_factory) -> Path:
     return folder
 
 
-def opened(chromium, bench):
-    page = chromium.new_page(viewport={"width": 1440, "height": 900})
+def opened(chromium, bench, **more):
+    page = chromium.new_page(viewport={"width": 1440, "height": 900}, **more)
     page.trouble = []
     page.on("pageerror", lambda error: page.trouble.append(str(error)))
     page.on("console", lambda m: page.trouble.append(m.text) if m.type == "error" else None)
@@ -253,6 +257,134 @@ def test_picks_by_keys_alone(chromium, bench):
         page.keyboard.press("Enter")
         nudged(page, name, wanted)
     finished(page, bench, "keys", (FROM, TO))
+    page.close()
+
+
+def pressed(page, name, places):
+    """Put a point at each of some places in turn, by keys: the first time, then once more by R."""
+    page.focus(f'[data-points] li[data-name="{name}"] [type=radio]')
+    page.keyboard.press("Space")
+    page.focus("[data-picture]")
+    for number, wanted in enumerate(places):
+        if number:
+            before = row_of(page, name)
+            page.keyboard.press("r")
+            assert row_of(page, name) == ["", ""], "the last mark is out of sight"
+            page.keyboard.press("Enter")
+            assert row_of(page, name) != before, "and the cross stands off it"
+        else:
+            page.keyboard.press("Enter")
+        nudged(page, name, wanted)
+
+
+def row_of(page, name):
+    row = page.locator(f'[data-points] li[data-name="{name}"]')
+    return [row.locator("[type=number]").nth(n).input_value() for n in (0, 1)]
+
+
+def measured(page, bench, name):
+    """The record's text as the program measures it: the measurement, its result, and the library;
+    the preview says the same."""
+    said = page.locator("[data-said]")
+    preview = float(said.get_attribute("data-value")), float(said.get_attribute("data-u"))
+    file = bench / "measurements" / f"{name}.yaml"
+    file.parent.mkdir(exist_ok=True)
+    file.write_text(page.input_value("[data-record]"), "utf-8")
+    found = weigh(bench)
+    file.unlink()
+    assert not [p for p in found.problems if p.where.path == f"measurements/{name}.yaml"]
+    result = found.findings.measurements[f"measurements/{name}"]
+    assert result.refused is None
+    assert preview == (
+        pytest.approx(result.value_mm, rel=SAME),
+        pytest.approx(result.u_mm, rel=SAME),
+    )
+    assert page.trouble == []
+    return found.library.measurements[name], result
+
+
+def test_repeated_picks_tell_how_good_they_are(chromium, bench):
+    """By keys: each end three times. The mean is measured, and the scatter is the person's own.
+
+    Σ |x − x̄|² = 2 · (0.5² + 0.5²) + 2 · 0.5² by hand; ν = 2 (2 + 2) = 8, and nobody's picks before.
+    """
+    page = opened(chromium, bench)
+    for name in POINTS:
+        page.uncheck(f'[name=known-point][value="surveys/remains-2025#{name}"]')
+    page.check("[name=method][value=scale]")
+    page.select_option("[name=known]", "surveys/remains-2025")
+    for end, name in (("from", "frame-1-upper-port"), ("to", "frame-1-lower-port")):
+        page.select_option(f"[name=known-{end}]", f"surveys/remains-2025#{name}")
+    page.check("[name=same]")
+    page.fill("[name=tilt]", "10")
+    page.fill("[name=distance]", "9000")
+    page.fill("[name=distance-half]", "1500")
+    x, y = FROM
+    pressed(page, "from", [(x, y), (x + 1, y), (x + 0.5, y + 0.9)])
+    pressed(page, "to", [TO, (TO[0] + 1, TO[1]), TO])
+    own = page.locator("[data-own]")
+    assert "Say below who measures" in own.inner_text()
+    without = float(page.locator("[data-said]").get_attribute("data-u"))
+    page.select_option("[name=by]", "RO")
+    squares = (0.5 + 0.54) + 2 / 3
+    single = ((8 * 4 + squares) / 16) ** 0.5
+    assert f"scatter by {(squares / 8) ** 0.5:.1f} px" in own.inner_text()
+    assert f"as good to {single:.1f} px" in own.inner_text()
+    record, result = measured(page, bench, "repeats")
+    assert [len(pick.again) for pick in record.picks] == [2, 2, 0, 0]
+    assert record.picks[0].mean == pytest.approx((x + 0.5, y + 0.3), abs=1e-6)
+    assert result.u_mm < without
+    (told,) = [r.says for r in result.finding.reasons if r.rule == "M12"]
+    assert told.startswith("6 picks that RO repeated") and f"good to {single:.1f} px" in told
+    assert record.references[0].known == "surveys/remains-2025"
+    assert record.camera_distance.half95_mm == pytest.approx(1500)
+    # Another person's repeats are not this one's.
+    page.select_option("[name=by]", "LM")
+    assert "scatter" in own.inner_text()
+    page.click("[data-undo]")
+    page.close()
+
+
+def test_repeats_by_the_button_on_a_plane(chromium, bench):
+    page = opened(chromium, bench)
+    page.select_option("[name=by]", "RO")
+    pressed(page, "from", [FROM])
+    pressed(page, "to", [TO])
+    plain = float(page.locator("[data-said]").get_attribute("data-u"))
+    once = page.get_by_role("button", name="Once more: one end")
+    once.click()
+    assert "Still to pick: a" in page.inner_text("[data-said]")
+    assert page.evaluate("document.activeElement.hasAttribute('data-picture')")
+    page.keyboard.press("Enter")
+    nudged(page, "from", (FROM[0] + 0.4, FROM[1] - 0.4))
+    assert "mean of 2" in page.inner_text('[data-points] li[data-name="from"]')
+    record, result = measured(page, bench, "button")
+    assert [len(pick.again) for pick in record.picks if pick.point == "from"] == [1]
+    assert result.u_mm < plain
+    # What the photograph's note gives may be another's: a pick made here takes its place.
+    page.get_by_role("button", name="Pick it myself: frame 1 upper port").click()
+    page.keyboard.press("Enter")
+    assert "Once more" in page.inner_text('[data-points] li[data-name="frame-1-upper-port"]')
+    assert "again" not in page.input_value("[data-record]").split("frame-1-upper-port")[1][:40]
+    for _ in range(2):
+        page.keyboard.press("Control+z")
+    assert "Pick it myself" in page.inner_text('[data-points] li[data-name="frame-1-upper-port"]')
+    page.close()
+
+
+def test_it_works_on_a_telephone_and_is_clean(chromium, bench):
+    """No sideways scrolling at 360 px, and nothing that axe finds, with repeats on the page."""
+    page = opened(chromium, bench, bypass_csp=True)
+    page.set_viewport_size({"width": 360, "height": 740})
+    pressed(page, "from", [FROM, FROM])
+    page.check("[name=method][value=scale]")
+    page.select_option("[name=known]", "surveys/remains-2025")
+    assert page.evaluate("document.documentElement.scrollWidth") <= 360
+    for button in page.locator("[data-points] button").all():
+        assert button.bounding_box()["height"] >= 44
+    page.add_script_tag(path=str(files("axe_core_python") / "axe.min.js"))
+    found = page.evaluate("axe.run().then((done) => done.violations.map((one) => one.id))")
+    assert found == []
     page.close()
 
 

@@ -128,6 +128,15 @@
       draw();
     }
 
+    /* Brings the cross a little way off a place, so that it is found anew and not only confirmed. */
+    let turns = 0;
+    function aside([x, y]) {
+      const angle = 2.4 * (turns += 1), far = 40 / view.scale;
+      const within = (value, most) => Math.max(0, Math.min(most, value));
+      cursor = [within(x + far * Math.cos(angle), photo.width), within(y + far * Math.sin(angle), photo.height)];
+      follow(cursor);
+    }
+
     function place(event) {
       const box = canvas.getBoundingClientRect();
       return [view.x + (event.clientX - box.left - canvas.clientLeft) / view.scale, view.y + (event.clientY - box.top - canvas.clientTop) / view.scale];
@@ -204,7 +213,7 @@
 
     new ResizeObserver(draw).observe(canvas);
     return {
-      open, fit, zoom, draw,
+      open, fit, zoom, draw, aside,
       show(next, name) {
         points = next;
         active = name;

@@ -2,7 +2,7 @@
    for a length on a plane, so that a preview can stand on the page. The program's figure counts. */
 (function () {
   "use strict";
-  const ORDINARY_LENS = 1.5, REACH = 0.1, STRAIGHT = 0.05, FEWEST = 4, DEEPEST = 0.25;
+  const ORDINARY_LENS = 1.5, REACH = 0.1, STRAIGHT = 0.05, FEWEST = 4, DEEPEST = 0.25, WORTH = 8, SAME_EYE_PX = 0.5;
   const hypot = (v) => Math.hypot(...v);
   const minus = (a, b) => a.map((value, i) => value - b[i]);
   const dot = (a, b) => a.reduce((total, value, i) => total + value * b[i], 0);
@@ -70,11 +70,42 @@
     return front * value;
   }
 
+  /* How many standard errors hold 95 %, by Student's t (Abramowitz & Stegun 26.7.3, 26.7.4), over
+     1.96: what an error grows by that so few residuals have told. */
+  function student(dof) {
+    const within = (t) => {
+      const angle = Math.atan2(t, Math.sqrt(dof)), sine = Math.sin(angle), cosine = Math.cos(angle), odd = dof % 2;
+      let term = odd ? cosine : 1, total = 0;
+      for (let k = 1 + odd; k < dof; k += 2) { total += term; term *= cosine * cosine * k / (k + 1); }
+      return odd ? 2 / Math.PI * (angle + sine * total) : sine * total;
+    };
+    let low = 1.96, high = 13;
+    for (let i = 0; i < 60; i += 1) { const middle = (low + high) / 2; if (within(middle) < 0.95) low = middle; else high = middle; }
+    return high / 1.96;
+  }
+
+  /* How far off one person's picks are on a photograph, by all points picked more than once: the sum
+     of squares about their means and its degrees of freedom. */
+  function pooled(points) {
+    let squares = 0, freedom = 0;
+    for (const made of points) {
+      if (made.length < 2) continue;
+      const middle = mean(made);
+      for (const at of made) squares += dot(minus(at, middle), minus(at, middle));
+      freedom += 2 * (made.length - 1);
+    }
+    return { squares, freedom };
+  }
+  const mean = (made) => [0, 1].map((axis) => made.reduce((total, at) => total + at[axis], 0) / made.length);
+  const single = (scatter, expected) => Math.sqrt((WORTH * expected ** 2 + scatter.squares) / (WORTH + scatter.freedom));
+  /* The error of the mean of so many picks of one point; what is expected where nobody repeated. */
+  const pickError = (scatter, times, allow) => (scatter.freedom ? Math.hypot(single(scatter, allow.pick_px) / Math.sqrt(times), SAME_EYE_PX) : allow.pick_px);
+
   /* A length by proportion to a known length. All lengths in mm, pixels of the whole file.
-     thing and rule: two pixels each; known {mm, u}; size [across, down]; near {mm, u} or null where
+     thing and rule: two pixels each, pick the error of each two (px) or none; known {mm, u}; size [across, down]; near {mm, u} or null where
      the known length lies in the same plane; distance {mm, u} or null; tilt in degrees. */
   function beside(asked, allow) {
-    const pick = asked.pick || allow.pick_px, tilt = (asked.tilt ?? allow.tilt_deg) * Math.PI / 180;
+    const picks = asked.pick || [allow.pick_px, allow.pick_px], tilt = (asked.tilt ?? allow.tilt_deg) * Math.PI / 180;
     const along = minus(asked.thing[1], asked.thing[0]), alongKnown = minus(asked.rule[1], asked.rule[0]);
     const d = hypot(along), dk = hypot(alongKnown);
     if (Math.min(d, dk) < 10) return refuse("Two of the picks lie on top of each other.", "Pick the two ends, well apart.");
@@ -89,7 +120,7 @@
     if (Math.abs(nearer) / distance > DEEPEST) return refuse("The known length stands too far out of the plane.", "Find a known length in the plane of what is measured.");
     const value = length * (d / dk) * distance / behind;
     const terms = [value / length * asked.known.u];
-    for (const [scale, way] of [[value / d, e], [value / dk, ek]])
+    for (const [scale, way, pick] of [[value / d, e, picks[0]], [value / dk, ek, picks[1]]])
       for (const w of way) terms.push(scale * pick * w, scale * pick * w);
     terms.push(value * nearerU / behind, value * nearer * distanceU / (distance * behind), value * deep / distance / Math.sqrt(3));
     const middle = (two) => [(two[0][0] + two[1][0]) / 2, (two[0][1] + two[1][1]) / 2];
@@ -263,7 +294,7 @@
     const plainU = Math.sqrt(dot(slope, best.covariance.map((row) => dot(row, slope))));
     const dof = observed.length - n, ratio = dof > 0 ? best.cost / dof : 0, chance = chi2Tail(best.cost, dof);
     if (ratio > 6 && chance < 1e-3) return refuse("The picks do not fit together.", "Look for swapped names, or a pick on the wrong corner.");
-    const widened = chance < 0.05 && ratio > 1 ? Math.sqrt(ratio) : 1;
+    const widened = chance < 0.05 && ratio > 1 ? Math.sqrt(ratio) * student(dof) : 1;
     const off = asked.offPlane ?? Math.max(most, allow.off_plane_mm);
     const fit = [[best.x[0], best.x[1], best.x[2]], [best.x[3], best.x[4], best.x[5]], [best.x[6], best.x[7], 1]];
     const terms = [plainU * widened, allow.tape * value, ...slopes(fit, [one, other], way, size).map((s) => off * s / Math.sqrt(3))];
@@ -284,5 +315,12 @@
     return points.map((p) => dot(minus(stood.slice(0, 2), p), way) / deep);
   }
 
-  window.benchSums = { beside, onPlane };
+  /* A known length between two surveyed points {at, u}: mm, and its error with the tape's. */
+  function between(one, other, allow) {
+    const away = minus(other.at, one.at), mm = hypot(away);
+    const terms = away.flatMap((step, i) => [one.u[i] * step / mm, other.u[i] * step / mm]);
+    return { mm, u: hypot([...terms, allow.tape * mm]) };
+  }
+
+  window.benchSums = { beside, onPlane, between, pooled, pickError, single, mean };
 })();
