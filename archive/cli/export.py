@@ -32,8 +32,6 @@ if TYPE_CHECKING:
     from archive.audience.view import View
     from archive.pipeline import Weighed
 
-FOLDERS = ("bag", "ro-crate", "csv", "iiif")
-TEXTS = ("csl", "bibtex", "ris", "xlsx", "jsonld", "prov")
 KINDS = {
     "bag": "a folder for the handover, with sums that any tool checks (RFC 8493)",
     "ro-crate": "the same contents, described as an RO-Crate, without the bag",

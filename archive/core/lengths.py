@@ -341,8 +341,3 @@ def show_length(length: Length, units: str) -> str:
     A hard bound is shown by its 95 % half-width too, as everywhere on the pages.
     """
     return show_mm(length.mm, length.half95_mm, units)
-
-
-def show_both(length: Length, units: str) -> tuple[str, str]:
-    """The length in `units` ("in" or "mm") and in the other."""
-    return show_length(length, units), show_length(length, "mm" if units == "in" else "in")

@@ -25,7 +25,8 @@ from archive.core.rules import (
 from archive.core.stock_sizes import STOCK, stock_row
 from archive.records.practice import CHANGEABLE
 from archive.records.schema import KINDS, SINGLES, YAML_KINDS
-from archive.records.spec import TYPES, Node, Spec, fields_of, key_of
+from archive.records.spec import Node, Spec, fields_of, key_of
+from archive.records.tables import takes
 
 RULES: Mapping[str, str] = MappingProxyType(
     {
@@ -149,26 +150,9 @@ def _field(name: str, spec: Spec) -> Markup:
         '<td data-label="Means">{}</td></tr>'
     ).format(
         key_of(name, spec),
-        _takes(spec),
+        _coded(takes(spec)),
         _coded(spec.says + (" Must be there." if spec.required else "")),
     )
-
-
-def _takes(spec: Spec) -> Markup:
-    """What a field takes, in words."""
-    if spec.choices:
-        said = "one of " + ", ".join(spec.choices)
-    elif spec.kinds:
-        said = f"a reference into {', '.join(spec.kinds)}"
-    else:
-        said = TYPES[spec.type]
-    if spec.many:
-        said = f"a list: {said}"
-    elif spec.table:
-        said = f"a table of names, each with {said}"
-    if spec.judged:
-        said += "; or a judgement"
-    return _coded(said)
 
 
 def _coded(text: str) -> Markup:

@@ -10,15 +10,10 @@ import numpy as np
 import pytest
 
 from archive.metrology import camera as cam
+from archive.metrology import space
 from archive.metrology.network import Network, Priors
 from archive.metrology.plane import Known, Sought, plane_problem
-from archive.metrology.projective import (
-    carried,
-    height_over,
-    height_scale,
-    homography,
-    square_to_quad,
-)
+from archive.metrology.projective import carried, homography
 from archive.metrology.solve import descend, fit
 from archive.metrology.starts import find_cameras
 
@@ -54,13 +49,37 @@ def test_a_camera_matrix_taken_apart():
     assert cam.taken_apart(-p)[0] == pytest.approx(inner)
 
 
+def square_to_quad(corners):
+    """H from the unit square (0,0) (1,0) (1,1) (0,1) to four corners (4, 2), in closed form:
+    P. Heckbert, Fundamentals of Texture Mapping and Image Warping (1989) (from memory)."""
+    (x0, y0), (x1, y1), (x2, y2), (x3, y3) = corners
+    dx1, dx2, sx = x1 - x2, x3 - x2, x0 - x1 + x2 - x3
+    dy1, dy2, sy = y1 - y2, y3 - y2, y0 - y1 + y2 - y3
+    below = dx1 * dy2 - dx2 * dy1
+    g, h = (sx * dy2 - dx2 * sy) / below, (dx1 * sy - sx * dy1) / below
+    return np.array(
+        [
+            [x1 - x0 + g * x1, x3 - x0 + h * x3, x0],
+            [y1 - y0 + g * y1, y3 - y0 + h * y3, y0],
+            [g, h, 1.0],
+        ]
+    )
+
+
+SQUARE = np.array([[0, 0], [1, 0], [1, 1], [0, 1.0]])
+
+
 def test_the_square_to_a_quadrilateral():
-    """P. Heckbert, Fundamentals of Texture Mapping and Image Warping (1989) (from memory)."""
+    """The direct linear transform gives Heckbert's closed form, and the vector's numbers."""
     src, dst = of("homography", "src"), of("homography", "dst")
     assert square_to_quad(dst) == pytest.approx(of("homography", "H"), abs=1e-9)
     assert homography(src, dst) == pytest.approx(of("homography", "H"), abs=1e-9)
     centre = carried(homography(src, dst), np.array([0.5, 0.5]))
     assert centre == pytest.approx(of("homography", "centre_of_square_maps_to"), abs=1e-9)
+    chance = np.random.default_rng(9)
+    for _ in range(50):
+        quad = SQUARE * chance.uniform(100, 900, 2) + chance.uniform(-40, 40, (4, 2))
+        assert homography(SQUARE, quad) == pytest.approx(square_to_quad(quad), rel=1e-6, abs=1e-9)
 
 
 def test_the_centre_of_a_square_is_where_its_diagonals_cross():
@@ -68,19 +87,44 @@ def test_the_centre_of_a_square_is_where_its_diagonals_cross():
     a, b = np.append(quad[0], 1), np.append(quad[2], 1)
     c, d = np.append(quad[1], 1), np.append(quad[3], 1)
     cross = np.cross(np.cross(a, b), np.cross(c, d))
-    middle = carried(square_to_quad(quad), np.array([0.5, 0.5]))
+    middle = carried(homography(SQUARE, quad), np.array([0.5, 0.5]))
     assert middle == pytest.approx(cross[:2] / cross[2])
 
 
-def test_a_height_over_a_plane():
-    """Criminisi, Reid & Zisserman, Single View Metrology, IJCV 40(2):123-148 (2000), equation 10
-    (the formula from memory; the picture is made up)."""
+def height_ratio(horizon, upright, base, top):
+    """α Z = −‖b × t‖ / ((l · b) ‖v × t‖): A. Criminisi, I. Reid & A. Zisserman, Single View
+    Metrology, IJCV 40(2):123-148 (2000), equation 10 (from memory). `horizon` is the ground's
+    vanishing line and `upright` the vanishing point of heights, homogeneous."""
+    b, t = np.append(base, 1.0), np.append(top, 1.0)
+    unit = horizon / np.linalg.norm(horizon)
+    above = np.linalg.norm(np.cross(b, t))
+    return float(-above / ((unit @ b) * np.linalg.norm(np.cross(upright, t))))
+
+
+def test_a_height_over_the_ground():
+    """A pole by our camera, found from eight corners of a box, and by the single-view formula from
+    horizon, vanishing point and one known height: 2.345 both (the picture is made up)."""
     horizon, upright = of("criminisi", "vanishing_line"), of("criminisi", "v_vertical_h")
-    base, top = of("criminisi", "ref_base"), of("criminisi", "ref_top")
-    scale = height_scale(horizon, upright, base, top, 1.2)
+    known = of("criminisi", "ref_base"), of("criminisi", "ref_top")
+    scale = height_ratio(horizon, upright, *known) / VECTORS["criminisi"]["ref_height"]
     assert scale == pytest.approx(VECTORS["criminisi"]["alpha"], abs=1e-9)
-    found = height_over(horizon, upright, of("criminisi", "base"), of("criminisi", "top"), scale)
-    assert found == pytest.approx(2.345, abs=1e-9)
+    base, top = of("criminisi", "base"), of("criminisi", "top")
+    formula = height_ratio(horizon, upright, base, top) / scale
+    assert formula == pytest.approx(2.345, abs=1e-9)
+
+    p = of("criminisi", "P")
+    ground = np.linalg.solve(p[:, [0, 1, 3]], np.append(base, 1.0))
+    stands = space.Plane(np.array([0, 1.0, 0]), ground[1] / ground[2], 1e-7, "flat||")
+    corners, pixels = of("resection", "X"), of("resection", "x")
+    places = {
+        f"k{i}": space.Place(at, np.full(3, 1e-7), f"s|s|k{i}") for i, at in enumerate(corners)
+    }
+    picks = {f"k{i}": at for i, at in enumerate(pixels)} | {"base": base, "top": top}
+    view = space.View("p", Priors((1920, 1440)), picks, 1e-3)
+    found = space.length_in_space(
+        space.Scene(places, (view,), {"base": stands, "top": stands}), "base", "top"
+    )
+    assert found.value == pytest.approx(formula, abs=1e-4)
 
 
 def test_eight_corners_of_a_box_find_the_camera():
@@ -136,6 +180,31 @@ def test_what_is_left_over_of_a_homography(count):
         fitted += float(np.mean((seen - true) ** 2)) / runs
     assert np.sqrt(left) == pytest.approx(np.sqrt(1 - 4 / count), abs=0.06)
     assert np.sqrt(fitted) == pytest.approx(np.sqrt(4 / count), abs=0.08)
+
+
+@pytest.mark.parametrize("count", [6, 10, 25])
+def test_what_is_left_over_where_both_places_are_in_error(count):
+    """H&Z, 5.1.3: residual σ√((n − 4)/2n), error of the fit σ√((n + 4)/2n), over both (from
+    memory)."""
+    chance = np.random.default_rng(count)
+    h = np.array([[1, 0.02, 4], [-0.02, 1, 7], [1e-6, -2e-6, 1]])
+    labels = [f"p|p|{i}" for i in range(count)]
+    left = fitted = 0.0
+    runs = 150
+    for _ in range(runs):
+        at = chance.uniform(-1500, 1500, (count, 2))
+        true = carried(h, at)
+        places, pixels = (each + chance.normal(0, 1, each.shape) for each in (at, true))
+        known = Known(places, np.ones(at.shape), pixels, labels, labels)
+        sought = Sought(pixels[:1], ["p|p|s"], 1.0)
+        problem, x0 = plane_problem(known, sought, (3000, 2000), 1e-9, homography(places, pixels))
+        x, _ = descend(problem, x0[None])
+        on_plane = x[0][9 : 9 + 2 * count].reshape(-1, 2)
+        seen = carried(np.append(x[0][:8], 1).reshape(3, 3), on_plane)
+        left += (np.mean((seen - pixels) ** 2) + np.mean((on_plane - places) ** 2)) / 2 / runs
+        fitted += (np.mean((seen - true) ** 2) + np.mean((on_plane - at) ** 2)) / 2 / runs
+    assert np.sqrt(left) == pytest.approx(np.sqrt((count - 4) / (2 * count)), abs=0.04)
+    assert np.sqrt(fitted) == pytest.approx(np.sqrt((count + 4) / (2 * count)), abs=0.05)
 
 
 @pytest.mark.parametrize("seed", range(12))

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from archive.core.lengths import Length, parse_length, show_both, show_length, show_mm
+from archive.core.lengths import Length, parse_length, show_length, show_mm
 from archive.core.messages import MESSAGES
 from archive.core.problems import Unreadable
 
@@ -165,8 +165,8 @@ def test_any_text_is_read_or_refused_with_a_word(text: str) -> None:
     ],
 )
 def test_lengths_as_they_are_printed(text: str, inches: str, mm: str) -> None:
-    assert show_both(parse_length(text), "in") == (inches, mm)
-    assert show_both(parse_length(text), "mm") == (mm, inches)
+    assert show_length(parse_length(text), "in") == inches
+    assert show_length(parse_length(text), "mm") == mm
 
 
 @pytest.mark.parametrize(
@@ -253,7 +253,8 @@ def test_the_same_length_in_fractions_and_in_millimetres(number: int, half: int)
     length = parse_length(f"{number // 64} {number % 64}/64 in +/- {half}/64 in")
     same = parse_length(f"{number * 25.4 / 64:.9f} mm +/- {half * 25.4 / 64:.9f} mm")
     assert same.mm == pytest.approx(length.mm, abs=1e-8)
-    assert show_both(same, "in") == show_both(length, "in")
+    for units in ("in", "mm"):
+        assert show_length(same, units) == show_length(length, units)
 
 
 def test_only_inches_and_millimetres_and_finite_numbers_are_printed() -> None:

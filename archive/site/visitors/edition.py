@@ -12,7 +12,7 @@ from archive.core.images import PictureSet
 from archive.core.verdicts import Dated, Graded
 from archive.records.library import Library
 from archive.records.spec import Record
-from archive.site.addresses import href
+from archive.site.addresses import href, root_of
 from archive.site.context import Context
 from archive.site.markdown import Prose, prose
 from archive.site.page import Frame, Link, Site
@@ -197,7 +197,7 @@ class Edition:
 
     def frame(self, page: str, title: str, label: str, here: str = "") -> VisitorFrame:
         """The frame of a page, given by its path from the language's root."""
-        depth = "../" * (page.count("/") + bool(self.here.folder))
+        depth = root_of(self.here.folder + page)
         tongues = tuple(replace(one, href=href(depth, one.folder + page)) for one in self.tongues)
         return VisitorFrame(
             site=self.site,
