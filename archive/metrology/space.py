@@ -13,17 +13,15 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from archive.metrology.camera import (
-    CX,
-    CY,
     LOG_F,
     SIZE,
-    STRETCH,
     centre,
     matrix,
     project,
     ray,
     triangulated,
 )
+from archive.metrology.freed import UNSURE_MIDDLE, freed
 from archive.metrology.judge import Figure, chi2_tail, estimate, settle
 from archive.metrology.network import Network, Priors
 from archive.metrology.outcome import Estimate, NoEstimate, Outcome
@@ -36,19 +34,10 @@ REACH = 3.0
 """A measured point may lie this many times the known points' extent away from their middle."""
 FLAT = 0.02
 LENS_DOUBT = 0.2
-UNSURE_MIDDLE = 0.1
 CROPPED_WIDER = {1: 1.15, 2: 1.35}
-"""Where the lens axis may be off the middle by more than this part of the diagonal, the network is
+"""Where the lens axis may be off the middle by more than UNSURE_MIDDLE, the network is
 too far from linear for its error; by these factors, from the coverage study, for one photograph and
 for several, it holds again."""
-FAR_AXIS = 3.0
-"""Squared distance of the solved lens axis from the middle of a picture that passes for whole, in
-its own prior's errors: beyond it the picture is taken for a cropped one. A whole one comes out so
-far off once in 4.5 at most (chi-square with two degrees of freedom), and costs little then."""
-AS_CROPPED = 0.2
-FAR_STRETCH = 2.2
-"""The same for the print's uneven stretch, in its own prior's errors."""
-AS_STRETCHED = 0.05
 SAME_FIT = 6.0
 MIRRORED = 10.0
 
@@ -178,45 +167,16 @@ class Solved:
 
 
 def solve(scene: Scene, sought: tuple[str, ...]) -> Solved | NoEstimate:
-    """The network of a scene, fitted. What the fit shows not to be as the priors have it is freed:
-    a picture whose lens axis comes out far off its middle is taken for a cropped one, and a print
-    that comes out unevenly stretched for a badly stretched one."""
+    """The network of a scene, fitted; once more where it shows the priors to be wrong (`freed`)."""
     first = _solved(scene, sought)
     if isinstance(first, NoEstimate):
         return first
-    views = tuple(
-        replace(view, priors=_freed(view.priors, first.found.x[i * SIZE : (i + 1) * SIZE]))
-        for i, view in enumerate(scene.views)
-    )
-    told = tuple(
-        says
-        for wider, says in (
-            (
-                [v.priors.middle for v in views] != [v.priors.middle for v in scene.views],
-                "The lens axis comes out far off the middle, so the picture was taken for a "
-                "cropped one: look whether it is the whole negative.",
-            ),
-            (
-                [v.priors.stretch for v in views] != [v.priors.stretch for v in scene.views],
-                "The print comes out unevenly stretched: look how it was scanned, and whether its "
-                "two scales are alike.",
-            ),
-        )
-        if wider
-    )
+    priors, told = freed([view.priors for view in scene.views], first.found.x)
     if not told:
         return first
-    second = _solved(replace(scene, views=views), sought)
+    views = (replace(v, priors=p) for v, p in zip(scene.views, priors, strict=True))
+    second = _solved(replace(scene, views=tuple(views)), sought)
     return second if isinstance(second, NoEstimate) else replace(second, told=told)
-
-
-def _freed(priors: Priors, camera: Array) -> Priors:
-    off = (camera[[CX, CY]] - np.array(priors.size) / 2) / np.hypot(*priors.size)
-    if priors.middle < UNSURE_MIDDLE and off @ off > FAR_AXIS * priors.middle**2:
-        priors = replace(priors, middle=AS_CROPPED)
-    if priors.stretch < AS_STRETCHED and abs(camera[STRETCH]) > FAR_STRETCH * priors.stretch:
-        priors = replace(priors, stretch=AS_STRETCHED)
-    return priors
 
 
 def _solved(scene: Scene, sought: tuple[str, ...]) -> Solved | NoEstimate:
