@@ -48,7 +48,7 @@ def pair(
         found.setdefault(there[0].path, replace(row, sound=sound))
     for one in files:
         if one.path not in found:
-            says = "No row of the sheet is about this file; it comes in without one."
+            says = "No row of the sheet is about this file."
             hint = f"Give it a row in {captions.path}, if it should have one."
             problems.append(Problem(Where(one.told), "sheet-file", says, hint, advice=True))
     return found, problems

@@ -115,6 +115,8 @@ def test_after_its_source_fell_it_is_recalled_with_all_that_moved(
         assert pencil.inner_text().lower() == "recall"
         red = page.evaluate("getComputedStyle(document.querySelector('.recalls .pencil')).color")
         assert red == "rgb(163, 33, 27)", "red pencil, and nothing else on the page is"
+        tall = "Array.from(document.querySelectorAll('.recalls a'), a => a.clientHeight)"
+        assert min(page.evaluate(tall)) >= 48, "gloves"
         recalls.get_by_role("link", name="What moved").click()
         text = page.locator("main").inner_text().lower()
         for words in ("grade", "held now", "reopened"):
