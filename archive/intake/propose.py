@@ -69,7 +69,7 @@ def propose(
     ""; `on` is the day.
     """
     facts, arrival = one.facts, one.arrival
-    fields = dict(one.row.fields) if one.row else {}
+    fields = _filled(one.row.fields) if one.row else {}
     told_title = fields.get("title")
     title = told_title or title_of(arrival.carried)
     scan = dict(fields.get("scan") or {})
@@ -179,7 +179,7 @@ def _source(
     who: str,
     on: date,
 ) -> NewNote:
-    fields = dict(brings)
+    fields = _filled(brings)
     title = fields.pop("title", None)
     # A source that was given a name is shared, perhaps; one without is this picture's alone.
     shared = id_ != photo
@@ -214,4 +214,9 @@ def _source(
 
 
 def _filled(fields: Mapping[str, Any]) -> dict[str, Any]:
-    return {word: value for word, value in fields.items() if value is not None}
+    """The fields in which something is said: blanks and line ends alone are nothing."""
+    return {
+        word: value
+        for word, value in fields.items()
+        if value is not None and not (isinstance(value, str) and not value.strip())
+    }

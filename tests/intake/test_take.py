@@ -6,7 +6,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from prints import picture, saved
 from small_records import BASE, photo, source
@@ -221,6 +221,7 @@ carried = st.lists(
 
 
 @given(carried, lines, st.text(max_size=60), st.sampled_from([None, "period", "document"]))
+@example([], "\r", "", None)
 @settings(deadline=None, max_examples=150)
 def test_whatever_a_file_says_the_note_reads_back_as_proposed(said, caption, name, kind):
     facts = ImageFacts("e5" * 32, "JPEG", "L", 40, 30, 1, 100)
