@@ -24,7 +24,7 @@ from archive.cli.exits import (
     stop,
     told,
 )
-from archive.core.cards import RECALL, UNCHANGED, CardStanding, IssueStanding
+from archive.core.cards import UNCHANGED, CardStanding, IssueStanding
 from archive.core.check_codes import read_typed
 from archive.core.scales import STEPS
 
@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from archive.records.card import Card
 
 ASKED = tuple(step for step in STEPS if step != "look")
+OF_THE_SHEET = ("K11", "K12", "K13")
 WAYS = ("PART", "--check", "--recalls", "--cut")
 
 
@@ -223,7 +224,7 @@ def _tell(standing: IssueStanding, as_json: bool) -> None:
     else:
         click.echo(f"{standing.printed}: {standing.state}")
         for reason in standing.finding.reasons:
-            if reason.rule in ("K11", "K12"):
+            if reason.rule in OF_THE_SHEET:
                 click.echo(f"  [{reason.rule}] {reason.says}")
         for line in standing.moved:
             before, after = line.before or "nothing", line.after or "nothing"
@@ -236,20 +237,24 @@ def _tell(standing: IssueStanding, as_json: bool) -> None:
 
 
 def to_recall(cards: Any) -> list[CardStanding]:
-    """The cards whose latest issue is to be fetched back, by number."""
-    return [one for one in cards.values() if one.state == RECALL]
+    """The cards of which a sheet is to be fetched back or a piece looked at again, by number."""
+    return [one for one in cards.values() if one.calls]
 
 
 def _list(weighed: Weighed, as_json: bool) -> None:
     found = to_recall(weighed.findings.cards)
+    issues = [issue for one in found for issue in one.recalled]
     if as_json:
-        plain = [one.latest.as_json() for one in found if one.latest]
-        click.echo(json.dumps(plain, ensure_ascii=False, indent=2))
+        click.echo(json.dumps([one.as_json() for one in issues], ensure_ascii=False, indent=2))
     for one in () if as_json else found:
-        printed = one.latest.printed if one.latest else one.ref
-        click.echo(f"Recall {printed}, {one.part}{', cut from already' if one.cut else ''}")
-        for reason in one.latest.finding.reasons if one.latest else ():
-            click.echo(f"  [{reason.rule}] {reason.says} {' '.join(reason.rests_on[:1])}".rstrip())
+        for issue in one.recalled:
+            what = f"Recall {issue.printed}" if issue.out else f"Look again: {issue.printed}"
+            click.echo(f"{what}, {one.part}{', cut from already' if issue.pieces else ''}")
+            for reason in issue.finding.reasons:
+                rests = " ".join(reason.rests_on[:1])
+                click.echo(f"  [{reason.rule}] {reason.says} {rests}".rstrip())
+        if not one.recalled:
+            click.echo(f"Recall {one.ref}, {one.part}")
     if not found and not as_json:
         click.echo("No card is to be fetched back.")
     sys.exit(NOT_CLEARED if found else FINE)

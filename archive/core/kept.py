@@ -50,7 +50,8 @@ class Kept:
     decisions: Mapping[str, KeptDecision] = field(default_factory=dict)
     parts: Mapping[str, KeptPart] = field(default_factory=dict)
     cards: Mapping[str, str] = field(default_factory=dict)
-    """REF of each cutting card → how its latest issue stood."""
+    """REF of each cutting card → how its latest issue stood; REF#ISSUE of each earlier issue of
+    which a sheet or a piece was called back → "recall"."""
     dates: Mapping[str, str] | None = None
     """REF of each event and photograph → its days in words; None where nobody kept them."""
     clashing: tuple[str, ...] = ()

@@ -16,7 +16,8 @@ class Moved:
     "grade", "size", "witnesses", "choice", "decision", "evidence", "trial", "cut", "original",
     "zone", "group", "day", "conflict", "use", "card" or, of a card, "mock-up", "words",
     "tolerance", "hazards", "state", "mark" or "record"; `before` and `after` are words, "" where
-    there is nothing. `matters` is why it matters, None where no step turns on it.
+    there is nothing. `matters` is why it matters, None where no step turns on it; `better` says
+    that it opens a step and shuts none.
     """
 
     ref: str
@@ -24,6 +25,7 @@ class Moved:
     before: str
     after: str
     matters: Reason | None = None
+    better: bool = False
 
     @property
     def falls(self) -> bool:

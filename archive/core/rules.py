@@ -308,7 +308,11 @@ CARDS: Mapping[str, str] = MappingProxyType(
         "K9": "The mark that tells the new part from old work is another.",
         "K10": "What the register says of the card isn't what was printed, or can't be read.",
         "K11": "A later issue took its place, or the card was withdrawn.",
-        "K12": "Metal was cut from it already: find the piece, and look at it again.",
+        "K12": "Metal was cut from it already: find the piece, and look at it again. A piece is "
+        "held to the issue that it was cut from, though a later one took its place, until it is "
+        "held against a later one or scrapped.",
+        "K13": "The sheet of an earlier issue is fetched back where any of its lines matters now, "
+        "until its return is noted or the card is withdrawn.",
     }
 )
 """The rules of cutting cards: when one is issued, and what recalls it."""

@@ -1,6 +1,6 @@
 """Cutting cards against today's findings: what a card leans on, what moved, and does it matter.
 
-The rules are numbered in `core.rules` (K1 to K12); the lines are those of `differences`, and what
+The rules are numbered in `core.rules` (K1 to K13); the lines are those of `differences`, and what
 only a card can tell: words, tolerances, hazards and the mark, as printed.
 """
 
@@ -122,7 +122,7 @@ def card_standings(
         if only is not None and card.part not in only:
             continue
         issues = tuple(_issue(library, card, one, claims, decisions, parts) for one in card.issues)
-        found[card.ref] = CardStanding(card.ref, card.part or "", issues, bool(card.cut))
+        found[card.ref] = CardStanding(card.ref, card.part or "", issues)
     return found
 
 
@@ -154,9 +154,15 @@ def _issue(
         lines = tuple(_moved(library, part, issue, claims, decisions, known))
     matters = [line.matters for line in lines if line.matters]
     last = issue is card.issues[-1]
-    if last and matters and card.cut:
-        says = f"Metal was cut from it already ({_when_cut(card)}): look at the piece again."
+    pieces = tuple(_pieces(card, issue)) if matters else ()
+    if pieces:
+        says = f"Metal was cut from it already ({'; '.join(pieces)}): look at the piece again."
         matters.append(Reason("K12", says, (card.ref,)))
+    earlier = bool(matters) and not last and card.withdrawn is None
+    out = earlier and issue.issue not in [one.issue for one in card.returned]
+    if out:
+        says = "Nobody has noted that this sheet came back: fetch it."
+        matters.append(Reason("K13", says, (card.ref,)))
     if not last:
         state = SUPERSEDED
     elif card.withdrawn is not None:
@@ -165,7 +171,16 @@ def _issue(
         state = RECALL if matters else CHANGED if lines else UNCHANGED
     finding = Finding(state, (*reasons, *matters))
     fits = () if _unsound(card, issue) else tuple(_fits(issue))
-    return IssueStanding(card.ref, issue.issue or 0, issue.code or "", finding, lines, fits)
+    return IssueStanding(
+        card=card.ref,
+        issue=issue.issue or 0,
+        code=issue.code or "",
+        finding=finding,
+        moved=lines,
+        fits=fits,
+        out=out or state == RECALL,
+        pieces=pieces,
+    )
 
 
 def _fits(issue: Issue) -> Iterator[tuple[str, float]]:
@@ -185,8 +200,20 @@ def _unsound(card: Card, issue: Issue) -> bool:
     return lost or issue.code != code_of(card.id, card.part, issue)
 
 
-def _when_cut(card: Card) -> str:
-    return "; ".join(f"{one.by or 'somebody'}, {one.on or 'no day'}" for one in card.cut)
+def _pieces(card: Card, issue: Issue) -> Iterator[str]:
+    """Who made a piece and when, of those that are held to this issue.
+
+    A piece is held to the issue that it was cut from, or that it was looked at against since; one
+    whose issue isn't there, to every issue.
+    """
+    numbers = {one.issue for one in card.issues}
+    for cut in card.cut:
+        if cut.scrapped is not None and not cut.scrapped.lost:
+            continue
+        look = cut.looked_at if cut.looked_at and not cut.looked_at.lost else None
+        held_to = look.against if look and look.against in numbers else cut.issue
+        if held_to == issue.issue or held_to not in numbers:
+            yield f"{cut.by or 'somebody'}, {cut.on or 'no day'}"
 
 
 def _moved(
@@ -221,7 +248,9 @@ def _moved(
 
 def _for_step(line: Moved, step: str) -> Moved:
     """A line with its reason only where it matters to this step."""
-    if line.matters is None or line.what == "size":
+    if line.matters is None or line.better:
+        return replace(line, matters=None)
+    if line.what == "size":
         return line
     if step in UNASKED:
         return replace(line, matters=None)

@@ -47,8 +47,16 @@ def keep(
             ref: KeptPart(*(parts[ref].steps[step].verdict for step in _TOLD))
             for ref in sorted(parts)
         },
-        cards={ref: cards[ref].state for ref in sorted(cards)},
+        cards=dict(sorted(_kept_cards(cards))),
     )
+
+
+def _kept_cards(cards: Mapping[str, CardStanding]) -> Iterator[tuple[str, str]]:
+    for ref, standing in cards.items():
+        yield ref, standing.state
+        for one in standing.recalled:
+            if one is not standing.latest:
+                yield f"{ref}#{one.issue}", RECALL
 
 
 def kept_claim(graded: Graded) -> KeptClaim:
@@ -95,15 +103,21 @@ def _claims(
         claim = library.get(ref)
         mine = claim if isinstance(claim, Claim) else None
         if _words(old) != _words(new):
-            yield Moved(ref, "grade", _words(old), _words(new), _floor(ref, mine, old, new))
+            floor = _floor(ref, mine, old, new)
+            better = old is not None and new is not None and not _worse(old, new)
+            yield Moved(ref, "grade", _words(old), _words(new), floor, better)
         sizes = _size(old, units), _size(new, units)
         if (old and (old.value_mm, old.u_mm)) != (new and (new.value_mm, new.u_mm)):
-            reason = _tolerance(ref, mine, old, new)
+            reason, better = _tolerance(ref, mine, old, new, units)
             if sizes[0] != sizes[1] or reason:
-                yield Moved(ref, "size", *sizes, reason)
+                yield Moved(ref, "size", *sizes, reason, better)
         counts = tuple(str(one.witnesses) if one else "" for one in (old, new))
         if counts[0] != counts[1]:
             yield Moved(ref, "witnesses", counts[0], counts[1])
+
+
+def _worse(old: KeptClaim, new: KeptClaim) -> bool:
+    return rank(new.grade) > rank(old.grade) or (old.settled and not new.settled)
 
 
 def _words(claim: KeptClaim | None) -> str:
@@ -137,23 +151,25 @@ def _floor(
 
 
 def _tolerance(
-    ref: str, claim: Claim | None, old: KeptClaim | None, new: KeptClaim | None
-) -> Reason | None:
+    ref: str, claim: Claim | None, old: KeptClaim | None, new: KeptClaim | None, units: str
+) -> tuple[Reason | None, bool]:
+    """Why a size that moves matters to its tolerance, and whether that is for the better."""
     needed = claim.tolerance.mm if claim is not None and claim.tolerance is not None else None
     if needed is None:
-        return None
+        return None, False
+    needs = f"± {show_mm(needed, None, units)}"
     was = old is not None and old.u_mm is not None and old.u_mm * COVER <= needed
     now = new is not None and new.u_mm is not None and new.u_mm * COVER <= needed
     if was and not now:
-        return Reason("I3", f"It is held no longer to the ± {needed:.3g} mm it needs.", (ref,))
-    if now and not was:
-        return Reason("I3", f"It is held to the ± {needed:.3g} mm it needs.", (ref,))
+        return Reason("I3", f"It is held no longer to the {needs} it needs.", (ref,)), False
     if old and new and old.value_mm is not None and new.value_mm is not None:
         by = abs(new.value_mm - old.value_mm)
         if by > needed:
-            says = f"It moves by {by:.3g} mm, and the job needs ± {needed:.3g} mm."
-            return Reason("I3", says, (ref,))
-    return None
+            says = f"It moves by {show_mm(by, None, units)}, and the job needs {needs}."
+            return Reason("I3", says, (ref,)), False
+    if now and not was:
+        return Reason("I3", f"It is held to the {needs} it needs.", (ref,)), True
+    return None, False
 
 
 def _decisions(
@@ -166,12 +182,13 @@ def _decisions(
         if (old and old.choice) != (new and new.choice):
             yield Moved(ref, "choice", old.choice if old else "", new.choice if new else "")
         if (old and old.state) != (new and new.state):
-            reason = None
+            reason, better = None, False
             if new and new.state == REOPENED:
                 reason = Reason("I4", "Its evidence is not what was signed: reopened.", (ref,))
             elif old and new and old.state == REOPENED and new.state == STANDS:
-                reason = Reason("I4", "It stands again.", (ref,))
-            yield Moved(ref, "decision", old.state if old else "", new.state if new else "", reason)
+                reason, better = Reason("I4", "It stands again.", (ref,)), True
+            states = old.state if old else "", new.state if new else ""
+            yield Moved(ref, "decision", *states, reason, better)
         elif old and new and old.evidence != new.evidence and new.state != SUPERSEDED:
             yield Moved(ref, "evidence", old.evidence, new.evidence)
 
@@ -193,18 +210,24 @@ def _parts(before: Mapping[str, KeptPart], after: Mapping[str, KeptPart]) -> Ite
 def _cards(
     library: Library, before: Mapping[str, str], after: Mapping[str, str]
 ) -> Iterator[Moved]:
-    for ref in _both(before, after):
-        was, now = before.get(ref, ""), after.get(ref, "")
+    for name in _both(before, after):
+        was, now = before.get(name, ""), after.get(name, "")
         if was == now:
             continue
+        ref, _, issue = name.partition("#")
         reason = None
         if now == RECALL:
             card = library.cards.get(ref.partition("/")[2])
+            says = "It must come back from the bench."
+            if issue:
+                says = f"Issue {issue}, which was superseded, must come back from the bench."
             cut = " Metal was cut from it already." if card and card.cut else ""
-            reason = Reason("I8", f"It must come back from the bench.{cut}", (ref,))
+            reason = Reason("I8", f"{says}{cut}", (ref,))
         elif was == RECALL:
-            reason = Reason("I8", "It need not come back any more.", (ref,))
-        yield Moved(ref, "card", was, now, reason)
+            says = f"Issue {issue} need not" if issue else "It need not"
+            reason = Reason("I8", f"{says} come back any more.", (ref,))
+        told = (f"issue {issue}: {state}" if issue and state else state for state in (was, now))
+        yield Moved(ref, "card", *told, reason, now != RECALL)
 
 
 def _dates(before: Kept, after: Kept) -> Iterator[Moved]:

@@ -190,7 +190,11 @@ class Falls:
             claims={one: self._kept.claims[one] for one in moved},
             decisions={one: self._kept.decisions[one] for one in decisions},
             parts={one: self._kept.parts[one] for one in parts},
-            cards={one: self._kept.cards[one] for one in cards},
+            cards={
+                name: state
+                for name, state in self._kept.cards.items()
+                if name.partition("#")[0] in cards
+            },
         )
         days = self._days(supposed.changed[0])
         lines = (*days, *between(self._library, before, after))

@@ -69,11 +69,35 @@ class Issue(Node):
 
 
 @dataclass(frozen=True, kw_only=True)
+class LookedAt(Signed):
+    """The piece was held against a later issue, and does."""
+
+    against: Any = spec_field("whole", "The issue whose words and figures it meets.", required=True)
+    says: str | None = text("What was found.")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Scrapped(Signed):
+    """The piece is not to be used."""
+
+    because: str | None = text("Why, and what became of it.")
+
+
+@dataclass(frozen=True, kw_only=True)
 class Cut(Signed):
     """Metal or wood was cut from the card."""
 
     issue: Any = spec_field("whole", "From which issue.", required=True)
     made: str | None = text("What was made, and its sizes as made.")
+    looked_at: LookedAt | None = node(LookedAt, "Where the piece was looked at again, and kept.")
+    scrapped: Scrapped | None = node(Scrapped, "Where the piece is no longer to be used.")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Returned(Signed):
+    """The sheet of an earlier issue came back from the bench."""
+
+    issue: Any = spec_field("whole", "Of which issue.", required=True)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -98,6 +122,9 @@ class Card(Record):
     )
     withdrawn: Withdrawal | None = node(Withdrawal, "Where it was taken back.")
     cut: tuple[Cut, ...] = node(Cut, "What was cut from it.", many=True)
+    returned: tuple[Returned, ...] = node(
+        Returned, "The sheets of earlier issues that came back from the bench.", many=True
+    )
     issues: tuple[Issue, ...] = node(
         Issue, "Each time that it was printed, oldest first.", many=True, required=True
     )

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from typing import Any
 
 from archive.core.problems import Problem, Where
 from archive.records.card import code_of
 from archive.records.check_names import at
 from archive.records.library import Library, nodes_in
+from archive.records.spec import Node
 
 _NUMBER = re.compile(r"\d{4,}\Z")
 
@@ -23,7 +25,7 @@ def numbers(library: Library) -> Iterator[Problem]:
 
 
 def issues(library: Library) -> Iterator[Problem]:
-    """Issues count 1, 2, 3; what was cut came from one of them."""
+    """Issues count 1, 2, 3; what was cut, looked at or brought back was of one of them."""
     for card in library.cards.values():
         if card.lost:
             continue
@@ -32,11 +34,20 @@ def issues(library: Library) -> Iterator[Problem]:
                 says = f"Issue {place} is called {issue.issue}."
                 hint = "Take the file from a copy: issues are numbered by the program."
                 yield Problem(at(card, issue, "issue"), "card-issues", says, hint)
-        for cut in card.cut:
-            if cut.issue is not None and not 1 <= cut.issue <= len(card.issues):
-                says = f"There is no issue {cut.issue} that could have been cut from."
-                hint = f"The last issue is {len(card.issues)}."
-                yield Problem(at(card, cut, "issue"), "card-issues", says, hint)
+        last = len(card.issues)
+        named: list[tuple[Node, str, Any, int, str]] = [
+            (cut, "issue", cut.issue, 1, "could have been cut from") for cut in card.cut
+        ]
+        named += [
+            (look, "against", look.against, cut.issue or 1, "it could be held against")
+            for cut in card.cut
+            if (look := cut.looked_at)
+        ]
+        named += [(one, "issue", one.issue, 1, "could come back") for one in card.returned]
+        for node, key, number, first, what in named:
+            if number is not None and not first <= number <= last:
+                says = f"There is no issue {number} that {what}."
+                yield Problem(at(card, node, key), "card-issues", says, f"The last is {last}.")
 
 
 def unaltered(library: Library) -> Iterator[Problem]:

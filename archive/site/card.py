@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from archive.core.cards import RECALL, CardStanding, IssueStanding
 from archive.core.rounding import show_mm, times_in_100
-from archive.records.card import Card, CardClaim, Issue, printed
+from archive.records.card import Card, CardClaim, Cut, Issue, printed
 from archive.records.part import Part
 from archive.site import words
 from archive.site.addresses import CARDS, page_of
@@ -72,7 +72,9 @@ class WordsShown:
 
 @dataclass(frozen=True, slots=True)
 class IssueLine:
-    """An issue in a list: as printed, when, by whom, how it stands."""
+    """An issue in a list: as printed, when, by whom, how it stands; `again` says that a piece is
+    to be looked at, `recall` that the sheet is to be fetched back.
+    """
 
     anchor: str
     printed: str
@@ -80,6 +82,7 @@ class IssueLine:
     step: str
     state: str
     recall: bool
+    again: bool
     matter: tuple[MovedShown, ...]
     quiet: tuple[MovedShown, ...]
     reasons: tuple[ReasonShown, ...]
@@ -87,7 +90,7 @@ class IssueLine:
 
 @dataclass(frozen=True, slots=True)
 class CardLine:
-    """A card in a list, with its issues, the newest first."""
+    """A card in a list, with its issues and those called back, the newest first."""
 
     link: Link
     part: Link
@@ -95,6 +98,7 @@ class CardLine:
     recall: bool
     cut: tuple[str, ...]
     issues: tuple[IssueLine, ...]
+    called: tuple[IssueLine, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,9 +147,8 @@ def pages(context: Context) -> Iterator[Page]:
 
 
 def recalls(context: Context) -> tuple[CardLine, ...]:
-    """The cards to fetch back from the bench, by number."""
-    cards = context.findings.cards.values()
-    return tuple(line(context, one) for one in cards if one.state == RECALL)
+    """The cards of which something is called back, by number."""
+    return tuple(line(context, one) for one in context.findings.cards.values() if one.calls)
 
 
 def of_part(context: Context, ref: str) -> tuple[CardLine, ...]:
@@ -169,22 +172,37 @@ def line(context: Context, standing: CardStanding) -> CardLine:
         cut=tuple(
             f"Cut from issue {one.issue}: {context.signed(one.by, one.on)}"
             + (f", {one.made}" if one.made else "")
+            + _since(context, one)
             for one in card.cut
         ),
         issues=tuple(reversed(lines)),
+        called=tuple(one for one in reversed(lines) if one.recall or one.again),
     )
+
+
+def _since(context: Context, cut: Cut) -> str:
+    """What became of a piece, in words."""
+    if cut.scrapped:
+        because = f": {cut.scrapped.because}" if cut.scrapped.because else ""
+        return f". Scrapped, {context.signed(cut.scrapped.by, cut.scrapped.on)}{because}"
+    if look := cut.looked_at:
+        says = f": {look.says}" if look.says else ""
+        who = context.signed(look.by, look.on)
+        return f". Held against issue {look.against}, {who}{says}"
+    return ""
 
 
 def _issue_line(context: Context, issue: Issue, standing: IssueStanding) -> IssueLine:
     lines = [(one, moved(context, one)) for one in standing.moved]
-    told = tuple(r for r in standing.finding.reasons if r.rule in ("K11", "K12"))
+    told = tuple(r for r in standing.finding.reasons if r.rule in ("K11", "K12", "K13"))
     return IssueLine(
         anchor=f"_{standing.printed}",
         printed=standing.printed,
         signed=context.signed(issue.by, issue.on) if issue.by else words.day(issue.on),
         step=words.STEPS.get(issue.step or "", ""),
         state=STATES[standing.state],
-        recall=standing.state == RECALL,
+        recall=standing.out,
+        again=bool(standing.pieces),
         matter=tuple(shown for one, shown in lines if one.matters),
         quiet=tuple(shown for one, shown in lines if not one.matters),
         reasons=context.told(told),

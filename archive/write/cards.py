@@ -89,7 +89,7 @@ def issue_again(folder: Path, card: Card, drawn: Issue, on: date, by: str | None
 def text_of_card(card: Card) -> str:
     """The text of a new card's file."""
     lines = [
-        "# Written by `witnessmark card`. People add `cut:` and `withdrawn:`, and nothing else.",
+        "# Written by `witnessmark card`. People add `cut:`, `returned:` and `withdrawn:` only.",
         f"part: {card.part}",
         "issues:",
     ]

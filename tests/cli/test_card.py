@@ -270,3 +270,34 @@ def test_impact_and_states_name_cards(run, folder):
     assert lines[("cards/0001", "card")] == "recall"
     CliRunner().invoke(main, ["state", "before", "--in", str(folder)])
     assert '"cards/0001": {"state": "unchanged"}' in (folder / "states/before.yaml").read_text()
+
+
+def test_a_sheet_superseded_by_the_next_and_what_was_cut_from_it_stay_in_the_recalls(run, folder):
+    first = _issue(run)
+    assert run("--cut", first, "--as", "LM", "--on", "2026-11-25")[0] == 0
+    _edit(folder, "parts/chine.md", "survives: no", "survives: no\nhazards: [asbestos]")
+    second = _issue(run)
+    code, out, _ = run("--recalls")
+    assert code == 5 and f"Recall {first}" in out and "cut from already" in out
+    assert "[K5]" in out and "[K12]" in out and "[K13]" in out and second not in out
+    card = folder / "cards" / "0001.yaml"
+    text = card.read_text("utf-8")
+    back = "returned:\n  - {by: LM, on: 2026-11-26, issue: 1}\n"
+    card.write_text(text + back, "utf-8")
+    code, out, _ = run("--recalls")
+    assert code == 5 and f"Look again: {first}" in out and "[K13]" not in out
+    look = "issue: 1, looked_at: {by: LM, on: 2026-11-26, against: 2, says: it meets it}}"
+    at = text.rindex("issue: ")
+    card.write_text(text[:at] + look + "\n" + back, "utf-8")
+    assert CliRunner().invoke(main, ["check", str(folder)]).exit_code == 0
+    assert run("--recalls")[0] == 0
+
+
+def test_what_names_an_issue_that_is_not_there_is_told(run, folder):
+    _issue(run)
+    with (folder / "cards" / "0001.yaml").open("a", encoding="utf-8") as file:
+        file.write("returned: [{by: LM, on: 2026-11-26, issue: 4}]\n")
+        file.write("cut: [{by: LM, on: 2026-11-26, issue: 1, looked_at: ")
+        file.write("{by: LM, on: 2026-11-27, against: 3}}]\n")
+    out = CliRunner().invoke(main, ["check", str(folder)]).stdout
+    assert "no issue 4 that could come back" in out and "no issue 3 that it could be held" in out

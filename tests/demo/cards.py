@@ -5,7 +5,7 @@
 Run it after `pin.py`, for a card leans on signed decisions. Card 0001 was issued for trial stock
 on the mechanic's word alone, before the fragment had been cleaned and the letter found; it lay in a
 drawer and is recalled. Of card 0002 the first issue came before the picture at the hangar doors had
-been measured. From card 0003 metal was cut.
+been measured, and that sheet came back. From card 0003 metal was cut.
 """
 
 from __future__ import annotations
@@ -82,6 +82,9 @@ def main() -> None:
     issue_again(CONTENT, made["0002"], leans_on, date(2026, 7, 20), "JM")
     path = CONTENT / "cards" / "0003.yaml"
     note = 'cut:\n  - {by: LM, on: 2026-11-03, issue: 1, made: "1.4 m, pitch 22.2 mm over 63 places"}\n'
+    path.write_text(path.read_text("utf-8") + note, "utf-8")
+    path = CONTENT / "cards" / "0002.yaml"
+    note = "returned:\n  - {issue: 1, by: JM, on: 2026-07-20}\n"
     path.write_text(path.read_text("utf-8") + note, "utf-8")
 
 

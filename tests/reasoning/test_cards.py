@@ -13,7 +13,16 @@ from small_records import BASE, part
 from archive.core.cards import CHANGED, RECALL, SUPERSEDED, UNCHANGED, WITHDRAWN
 from archive.reasoning.cards import card_standings, drawn_from
 from archive.reasoning.differences import between, keep
-from archive.records.card import Card, Cut, Issue, Withdrawal, code_of
+from archive.records.card import (
+    Card,
+    Cut,
+    Issue,
+    LookedAt,
+    Returned,
+    Scrapped,
+    Withdrawal,
+    code_of,
+)
 
 DAY = date(2027, 1, 10)
 
@@ -152,4 +161,104 @@ def test_the_difference_of_two_states_names_the_card(weighed):
     lines = [line for line in between(library, kept(findings), kept(after)) if line.what == "card"]
     assert [(line.before, line.after, line.matters.rule) for line in lines] == [
         (UNCHANGED, RECALL, "I8")
+    ]
+
+
+LATER = date(2027, 2, 1)
+HELD = LookedAt(by="LM", on=LATER, against=2, says="it meets it")
+
+
+def reprinted(weighed, **more):
+    """A card cut by, then printed again because another mark was asked for; both its issues."""
+    marked = part(claims(), MARKED) + decision()
+    first = issued(*found(weighed, marked))
+    after = found(weighed, marked.replace("NEW 2026", "COPY 2026"))
+    return stand(*after, first, issued(*after, number=2), **more)
+
+
+def test_a_sheet_that_was_superseded_is_called_back_until_its_return_is_noted(weighed):
+    card = reprinted(weighed)
+    assert card.state == UNCHANGED and card.calls
+    (first,) = card.recalled
+    assert (first.issue, first.state, first.out, first.pieces) == (1, SUPERSEDED, True, ())
+    assert {"K9", "K11", "K13"} <= {r.rule for r in first.finding.reasons}
+    assert not reprinted(weighed, returned=(Returned(by="LM", on=LATER, issue=1),)).calls
+    assert not reprinted(weighed, withdrawn=Withdrawal(by="HB", on=DAY, because="no")).calls
+
+
+def test_a_sheet_whose_lines_hold_is_not_called_back(weighed):
+    archive = found(weighed, SOUND)
+    card = stand(*archive, issued(*archive), issued(*archive, number=2))
+    assert card.issues[0].state == SUPERSEDED and not card.calls
+
+
+def test_a_piece_cut_from_an_earlier_issue_is_looked_at_again(weighed):
+    cut = Cut(by="LM", on=DAY, issue=1)
+    back = (Returned(by="LM", on=LATER, issue=1),)
+    (first,) = reprinted(weighed, cut=(cut,), returned=back).recalled
+    assert (first.out, first.pieces) == (False, ("LM, 2027-01-10",))
+    assert "K12" in {r.rule for r in first.finding.reasons}
+    gone = Withdrawal(by="HB", on=DAY, because="not wanted")
+    assert reprinted(weighed, cut=(cut,), withdrawn=gone).calls, "the piece is still there"
+    for more in (
+        {"looked_at": HELD},
+        {"scrapped": Scrapped(by="LM", on=LATER, because="too short")},
+    ):
+        assert not reprinted(weighed, cut=(replace(cut, **more),), returned=back).calls
+    early = replace(HELD, against=1)
+    assert reprinted(weighed, cut=(replace(cut, looked_at=early),), returned=back).calls
+
+
+def test_a_piece_held_against_a_later_issue_is_called_again_with_that_one(weighed):
+    before = found(weighed, SOUND)
+    both = issued(*before), issued(*before, number=2)
+    after = found(weighed, part(claims()) + decision("leave-off"))
+    cut = Cut(by="LM", on=DAY, issue=1, looked_at=HELD)
+    second, first = stand(*after, *both, cut=(cut,)).recalled
+    assert (second.pieces, first.pieces) == (("LM, 2027-01-10",), ())
+    wild = Cut(by="LM", on=DAY, issue=9)
+    assert all(one.pieces for one in stand(*after, *both, cut=(wild,)).recalled)
+
+
+def test_a_size_that_is_better_known_recalls_nothing(weighed):
+    """The error shrinks into the tolerance, and the figure stands: the piece is as good as ever."""
+    findings, library = found(weighed, SOUND)
+    issue = issued(findings, library, "trial")
+    loose = replace(
+        issue,
+        claims=tuple(
+            replace(one, half95_mm=one.tolerance_mm * 2) if one.tolerance_mm else one
+            for one in issue.claims
+        ),
+    )
+    loose = replace(loose, code=code_of("0001", "parts/chine", loose))
+    latest = stand(findings, library, loose).latest
+    assert latest.state == CHANGED
+    assert [line.matters for line in latest.moved if line.what == "size"] == [None]
+    far = tuple(
+        replace(one, value_mm=one.value_mm + 3 * one.tolerance_mm) if one.tolerance_mm else one
+        for one in loose.claims
+    )
+    far = replace(loose, claims=far)
+    far = replace(far, code=code_of("0001", "parts/chine", far))
+    latest = stand(findings, library, far).latest
+    assert latest.state == RECALL, "it moves by more than its tolerance, however well it is known"
+
+
+def test_the_difference_of_two_states_names_an_earlier_sheet(weighed):
+    marked = part(claims(), MARKED) + decision()
+    before = found(weighed, marked)
+    issue = issued(*before)
+    after = found(weighed, marked.replace("NEW 2026", "COPY 2026"))
+    card = Card(id="0001", part="parts/chine", issues=(issue, issued(*before, number=2)))
+
+    def kept(findings, library):
+        library = replace(library, cards={"0001": card})
+        cards = card_standings(library, findings.claims, findings.decisions, findings.parts)
+        return keep(library, findings.claims, findings.decisions, findings.parts, cards)
+
+    lines = between(before[1], kept(*before), kept(*after))
+    assert [(one.before, one.after) for one in lines if one.what == "card"] == [
+        (UNCHANGED, RECALL),
+        ("", "issue 1: recall"),
     ]

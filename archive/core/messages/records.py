@@ -42,9 +42,10 @@ RECORDS: dict[str, Message] = {
         "`witnessmark card --again NUMBER`.",
     ),
     "card-issues": Message(
-        "The issues of a cutting card don't count 1, 2, 3, or something was cut from none of them.",
-        "An issue was taken out by hand, or a digit of `issue:` is wrong.",
-        "Take the file from a copy; under `cut:` correct the number.",
+        "The issues of a cutting card don't count 1, 2, 3, or something was cut from none of them, "
+        "held against none of them, or came back of none of them.",
+        "An issue was taken out by hand, or a digit of `issue:` or `against:` is wrong.",
+        "Take the file from a copy; under `cut:` and `returned:` correct the number.",
     ),
     "card-number": Message(
         "The name of a cutting card isn't its number.",
