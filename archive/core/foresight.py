@@ -57,9 +57,14 @@ class Impact:
                 "parts are held from cutting",
             ),
             _count(
-                sum(1 for m in self.moved if m.what == "card" and m.after == "recall"),
+                len({m.ref for m in self.moved if m.what == "card" and m.after.endswith("recall")}),
                 "card is recalled",
                 "cards are recalled",
+            ),
+            _count(
+                sum(1 for m in self.moved if m.what == "conflict" and m.matters),
+                "clash of dates appears",
+                "clashes of dates appear",
             ),
         ]
         verdict = ", ".join(words for words in counts if words)

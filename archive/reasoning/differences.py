@@ -18,6 +18,7 @@ from archive.reasoning.taking import SAID, SEEN, rank
 from archive.records.claim import Claim
 from archive.records.library import Library
 
+AGREE, CLASH = "the dates agree", "the dates can't all be true"
 _METAL = frozenset({"shape", "size", "material", "position"})
 _TOLD = ("trial", "cut", "original")
 _STEPS = {"trial": "Trial stock", "cut": "A cut", "original": "Work on the original"}
@@ -226,8 +227,9 @@ def _cards(
         elif was == RECALL:
             says = f"Issue {issue} need not" if issue else "It need not"
             reason = Reason("I8", f"{says} come back any more.", (ref,))
-        told = (f"issue {issue}: {state}" if issue and state else state for state in (was, now))
-        yield Moved(ref, "card", *told, reason, now != RECALL)
+        if issue:
+            was, now = (state and f"issue {issue}: {state}" for state in (was, now))
+        yield Moved(ref, "card", was, now, reason, not now.endswith(RECALL))
 
 
 def _dates(before: Kept, after: Kept) -> Iterator[Moved]:
@@ -239,8 +241,8 @@ def _dates(before: Kept, after: Kept) -> Iterator[Moved]:
         if was != now:
             yield Moved(ref, "day", was, now)
     for ref in sorted({*before.clashing} ^ {*after.clashing}):
-        words = "the dates agree", "the dates can't all be true"
-        yield Moved(ref, "conflict", *(words if ref in after.clashing else reversed(words)))
+        words = (AGREE, CLASH) if ref in after.clashing else (CLASH, AGREE)
+        yield Moved(ref, "conflict", *words)
 
 
 def _made(library: Library, lines: Iterable[Moved]) -> Iterator[Moved]:

@@ -143,7 +143,8 @@ class Falls:
         if times is None or not beside:
             return []
         old = self._before.dates
-        return days_moved({r: old[r] for r in beside}, {r: times.dates[r] for r in beside})
+        new = {ref: times.dates[ref] for ref in beside}
+        return days_moved(self._library, {ref: old[ref] for ref in beside}, new)
 
     def _redated(self, fallen: str) -> dict[str, tuple[int, ...]]:
         """The claims with items whose photographs may be dated otherwise once a source fell."""

@@ -11,9 +11,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from archive.core.dates import show_bounds
 from archive.core.findings import Reason
 from archive.core.foresight import Beside, Impact, Moved
-from archive.core.verdicts import Dated, Findings
-from archive.reasoning.differences import between, keep
+from archive.core.verdicts import Clash, Dated, Findings
+from archive.reasoning.differences import AGREE, CLASH, between, keep
 from archive.reasoning.ground import Given
+from archive.reasoning.states import CANNOT
 from archive.reasoning.supposing import default_for, suppose
 from archive.reasoning.weigh import weigh
 from archive.records.library import Library
@@ -55,18 +56,63 @@ def impact(
         keep(library, after.claims, after.decisions, after.parts, after.cards),
     )
     grouped = _groups(before, after, supposed.changed)
-    days = days_moved(before.dates, after.dates)
+    days = [
+        *days_moved(library, before.dates, after.dates),
+        *clashes_moved(ref, before.clashes, after.clashes),
+    ]
     leaning = {claim for name in (ref, *supposed.changed) for claim in before.leaning.get(name, ())}
     return impact_of(library, ref, supposed.says, (*grouped, *days, *lines), leaning)
 
 
-def days_moved(before: Mapping[str, Dated], after: Mapping[str, Dated]) -> list[Moved]:
-    """Events and photographs whose earliest or latest day is another, by REF."""
+def days_moved(
+    library: Library, before: Mapping[str, Dated], after: Mapping[str, Dated]
+) -> list[Moved]:
+    """Events and photographs whose earliest or latest day is another, by REF; and photographs
+    that must, may or cannot fall in a state otherwise than before.
+    """
     lines = []
     for ref in sorted({*before, *after}):
-        was, now = (day_of(found.get(ref)) for found in (before, after))
+        old, new = before.get(ref), after.get(ref)
+        was, now = day_of(old), day_of(new)
         if was != now:
             lines.append(Moved(ref, "day", was, now))
+        if old and new:
+            lines += _belongs(library, old, new)
+    return lines
+
+
+def _belongs(library: Library, old: Dated, new: Dated) -> list[Moved]:
+    lines = []
+    for state, finding in old.states.items():
+        was, now = finding.verdict, new.states[state].verdict if state in new.states else ""
+        if was == now:
+            continue
+        reason = None
+        if now == CANNOT:
+            says = "It can be no evidence for that state."
+            reason = Reason("T12", says, (old.ref, state))
+        told = (word and f"{word} fall in “{library.title(state)}”" for word in (was, now))
+        lines.append(Moved(old.ref, "belongs", next(told), next(told), reason))
+    return lines
+
+
+def clashes_moved(ref: str, before: Iterable[Clash], after: Iterable[Clash]) -> list[Moved]:
+    """Clashes of dates that were not there before, and those that are there no longer.
+
+    A clash is told at `ref` where it stands in it, else at the first record that does.
+    """
+    old, new = ({clash.finding: clash for clash in found} for found in (before, after))
+    lines = []
+    for finding in dict.fromkeys((*old, *new)):
+        if finding in old and finding in new:
+            continue
+        clash = new.get(finding) or old[finding]
+        at = ref if ref in clash.refs else next(iter(clash.refs), ref)
+        told = (AGREE, CLASH) if finding in new else (CLASH, AGREE)
+        says = " ".join(reason.says for reason in finding.reasons)
+        reason = Reason("T11", says, clash.refs)
+        matters = reason if finding in new and not clash.advice else None
+        lines.append(Moved(at, "conflict", *told, matters, finding not in new))
     return lines
 
 

@@ -158,7 +158,9 @@ def _redated(library: Library, record: Photo | Source, written: str) -> Supposed
     argued = Judged(says=dating, because="supposed")
     says = f"It is dated {show_dating(dating)}."
     if isinstance(record, Photo):
-        photo = replace(record, date=replace(record.date or PhotoDate(), argued=argued))
+        # Supposed of the photograph: what its own record says of its day and state is then wrong.
+        dated = replace(record.date or PhotoDate(), argued=argued)
+        photo = replace(record, date=dated, configurations=())
         return Supposed(with_photo(library, photo), says, (record.ref,))
     return Supposed(with_source(library, replace(record, dated=argued)), says, (record.ref,))
 

@@ -26,6 +26,7 @@ WHATS = {
     "group": "as a witness",
     "day": "when it was",
     "conflict": "its dates",
+    "belongs": "of which state",
     "use": "use",
 }
 

@@ -11,12 +11,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from small_records import BASE, letter, part, photo, source
 
+from archive.core.dates import parse_edtf
 from archive.core.foresight import Foreseen
 from archive.core.lengths import Length
 from archive.pipeline import Weighed, foresee
 from archive.pipeline import weigh as weigh_folder
 from archive.read.load import load
-from archive.reasoning.differences import between, keep
+from archive.reasoning.differences import AGREE, CLASH, between, keep
 from archive.reasoning.falls import falls
 from archive.reasoning.ground import Given
 from archive.reasoning.impact import impact
@@ -26,7 +27,7 @@ from archive.records.claim import Claim, Evidence
 from archive.records.library import EMPTY, Library
 from archive.records.measurement import KnownLength, Measurement, Pick
 from archive.records.part import Part
-from archive.records.photo import Photo, SameNegative
+from archive.records.photo import Photo, PhotoDate, SameNegative
 from archive.records.source import Source
 from archive.records.spec import Judged
 
@@ -215,6 +216,8 @@ def test_what_is_foretold_is_what_changed_files_give(content, what):
     if line:
         word = line.partition(":")[0]
         kept = re.sub(rf"^{word}: .*\n", "", file.read_text(), flags=re.M)
+        if what == "redated":  # what was ruled of its state is then wrong as well
+            kept = re.sub(r"^configurations:\n  - .*\n", "", kept, flags=re.M)
         file.write_text(kept.replace("---\ntitle", f"---\n{line}\ntitle", 1))
     else:
         file.unlink()
@@ -227,7 +230,54 @@ def test_what_is_foretold_is_what_changed_files_give(content, what):
         keep(after_library, after.claims, after.decisions, after.parts, after.cards),
     )
     assert really, "the change moves something, or it tests nothing"
-    assert tuple(m for m in foretold.moved if m.what not in ("group", "day")) == really
+    besides = ("group", "day", "belongs", "conflict")
+    assert tuple(m for m in foretold.moved if m.what not in besides) == really
+
+
+def test_a_supposed_date_wins_over_what_the_record_itself_rules(weighed):
+    """Its own ruling that it must fall in the survey state is then wrong, and so is its date."""
+    day = "date: {argued: {is: 1932-07-02, by: HB, on: 2026-01-02, because: the logbook}}"
+    text = TEXT.replace(photo("one", "print"), photo("one", "print", day))
+    findings, problems, library = weighed(text)
+    assert problems == [] and findings.clashes == ()
+    found = impact(library, findings, "photos/one", "redated", "1934-06")
+    told = lines(found)
+    state = "fall in “Survey state”"
+    assert ("photos/one", "belongs", f"must {state}", f"cannot {state}") in told
+    assert ("parts/chine#pitch", "grade", "corroborated", "seen") in told
+    assert not [line for line in told if line[1] == "conflict"]
+    assert "1 claim falls" in found.finding.verdict
+
+
+def test_a_supposed_date_that_others_contradict_is_told_as_a_clash(weighed):
+    """What was published in July 1932 was not taken in June 1934."""
+    text = TEXT.replace(
+        source("print"),
+        source("print").replace("{type: graphic,", "{type: article-newspaper, issued: 1932-07,"),
+    )
+    findings, problems, library = weighed(text)
+    assert problems == [] and findings.clashes == ()
+    found = impact(library, findings, "photos/one", "redated", "1934-06")
+    (clash,) = (m for m in found.moved if m.what == "conflict")
+    assert (clash.ref, clash.before, clash.after) == ("photos/one", AGREE, CLASH)
+    assert clash.matters.rule == "T11" and "published July 1932" in clash.matters.says
+    assert "1 clash of dates appears" in found.finding.verdict
+    back = impact(
+        replace(library, photos=_redated(library, "1934-06")),
+        weigh(replace(library, photos=_redated(library, "1934-06"))),
+        "photos/one",
+        "redated",
+        "1932-07",
+    )
+    assert [(m.before, m.after) for m in back.moved if m.what == "conflict"] == [
+        (CLASH, AGREE)
+    ]
+
+
+def _redated(library: Library, written: str) -> dict[str, Photo]:
+    one = library.photos["one"]
+    argued = Judged(says=parse_edtf(written), by="HB", because="so")
+    return {"one": replace(one, date=PhotoDate(argued=argued), configurations=())}
 
 
 def made(draw: list[tuple[int, int, int]], discredited: set[int], joined: bool) -> Library:
