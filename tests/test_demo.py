@@ -136,4 +136,4 @@ def test_a_card_has_gone_stale_and_says_what_moved(demo):
     moved = {(line.ref, line.what) for line in cards["cards/0001"].latest.moved}
     assert ("parts/chine-port#rivet-pitch", "size") in moved
     assert [issue.state for issue in cards["cards/0002"].issues] == ["superseded", "unchanged"]
-    assert cards["cards/0003"].cut
+    assert demo.library.cards["0003"].cut

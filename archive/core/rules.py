@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
-RULE_SET = 4
+RULE_SET = 5
 """The number of this rule set: it goes into every evidence state."""
 
 GRADED_ON: Mapping[str, str] = MappingProxyType(
@@ -61,8 +61,8 @@ GRADING: Mapping[str, str] = MappingProxyType(
         "G20": "A size or a position needs a figure with its error: a witness without one is "
         "no evidence for it.",
         "G21": "Evidence against a claim that is, counted by witness, as strong as the claim; "
-        "two figures for it that can't both be right; or a rival on the same grade: not "
-        "settled. Words do not beat metal.",
+        "two figures for it that can't both be right; a rival on the same grade; or dates that "
+        "clash beneath it: not settled. Words do not beat metal.",
         "G22": "A person may overrule, by name and with a reason, pinned to an evidence state; "
         "it lapses when the evidence moves. Of two the lower holds, and nobody alone "
         "lifts a claim to seen or better.",
@@ -101,7 +101,8 @@ DATING: Mapping[str, str] = MappingProxyType(
         "T3": "A date that somebody argues for counts: for a photograph, the day it was taken; for "
         "a source, the day it was made.",
         "T4": "A date that is merely written counts only where nobody has argued for one, it is "
-        "not marked as approximate or uncertain, and nothing stronger contradicts it. On a later "
+        "not marked as approximate or uncertain, and nothing stronger contradicts it, be that set "
+        "aside in a clash that is open (T11). On a later "
         "print, a copy or a halftone it is a latest day, no more.",
         "T5": "Prints of one negative share its day. A print's own making is another day, and a "
         "later one. Frames of one sitting have no order.",
@@ -158,6 +159,9 @@ CLEARING: Mapping[str, str] = MappingProxyType(
         "the job, and a piece that is let into an original waits until that treatment is cleared.",
         "C14": "What is built provisionally is conjectural: it is cut only once the mark that will "
         "tell it from old work is planned, its words and its place.",
+        "C15": "A clash of dates that somebody must mend (T11) unsettles every claim that leans on "
+        "a photograph in it, or on a print of one negative with that, where the claim is of a "
+        "state, or the part was not on the aircraft all her life: no cut until it is mended.",
     }
 )
 

@@ -43,7 +43,8 @@ class ItemTaken:
     group's id ("" for metal and surveys); `cap` the best grade that it can lend alone, "" where it
     is no evidence; `rule` and `says` tell why. `against` marks what speaks against the claim.
     `value_mm` and `half95_mm` are the size that it gives, None where it gives none; `measured` is
-    the REF of the measurement that they come from, "" where a person wrote them.
+    the REF of the measurement that they come from, "" where a person wrote them. `disputed` is a
+    short code of the clashes of dates that it hangs on, "" for none.
     """
 
     index: int
@@ -56,6 +57,7 @@ class ItemTaken:
     value_mm: float | None = None
     half95_mm: float | None = None
     measured: str = ""
+    disputed: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -33,9 +33,9 @@ def state_code(
     held: Held | None,
     policy: Sequence[object] = (),
 ) -> str:
-    """The evidence state of one claim: what is asked of it, what each item lends and gives, and
-    the figure held. Figures count in millionths of a millimetre. `policy` is what the team's policy
-    changed in it.
+    """The evidence state of one claim: what is asked of it, what each item lends and gives, which
+    clashes of dates it hangs on, and the figure held. Figures count in millionths of a millimetre.
+    `policy` is what the team's policy changed in it.
     """
     canonical = [
         [
@@ -45,6 +45,7 @@ def state_code(
             item.against,
             _micro(item.value_mm),
             _micro(item.half95_mm),
+            item.disputed,
         ]
         for item in items
     ]

@@ -15,7 +15,7 @@ from archive.core.findings import Finding, Reason
 from archive.core.likeness import Likeness
 from archive.core.verdicts import Dated
 from archive.reasoning.alike import related
-from archive.reasoning.clashes import notes_on, problem_of, told
+from archive.reasoning.clashes import disputed, notes_on, problem_of, told
 from archive.reasoning.exposures import Exposures
 from archive.reasoning.lives import Life, lives_of
 from archive.reasoning.memo import Anew
@@ -60,6 +60,7 @@ def chronology(
         problems=tuple(problem_of(library, tightened, clash) for clash in tightened.clashes),
         tightened=tightened,
         deciding=clocks.deciding,
+        disputed=disputed(tightened),
     )
 
 

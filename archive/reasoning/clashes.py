@@ -53,6 +53,24 @@ def problem_of(library: Library, tightened: Tightened, clash: Clashing) -> Probl
     )
 
 
+def disputed(tightened: Tightened) -> dict[str, tuple[Reason, ...]]:
+    """REF of each photograph and source → the clashes that it stands in, with the way out.
+
+    Clashes that are advice only are left out: what gives way in them does so by its nature.
+    """
+    found: dict[str, list[Reason]] = {}
+    for clash in (told(tightened, one) for one in tightened.clashes):
+        if clash.advice:
+            continue
+        sentences = " ".join(reason.says for reason in clash.finding.reasons)
+        says = f"Dates clash, these can't all be true: {sentences} Look again at {clash.check}."
+        reason = Reason("T11", says, clash.refs)
+        for ref in clash.refs:
+            if ref.startswith(("photos/", "sources/")):
+                found.setdefault(ref, []).append(reason)
+    return {ref: tuple(reasons) for ref, reasons in found.items()}
+
+
 def notes_on(tightened: Tightened) -> dict[str, tuple[Reason, ...]]:
     """REF → what is to be told of it: clashes that it stands in, written dates that can't be.
 
@@ -71,7 +89,10 @@ def notes_on(tightened: Tightened) -> dict[str, tuple[Reason, ...]]:
     for number, against in tightened.contradicted.items():
         reason = tightened.said[number].reason
         because = [tightened.said[n].reason for n in against]
-        says = f"{reason.says} It can't be: {' '.join(r.says for r in because)}"
+        word = "It can't be"
+        if tightened.off.intersection(against):
+            word = "It doesn't count, for it can't be true with what stood stronger"
+        says = f"{reason.says} {word}: {' '.join(r.says for r in because)}"
         rests = tuple(dict.fromkeys(r for one in (reason, *because) for r in one.rests_on))
         found.setdefault(reason.rests_on[0], []).append(Reason("T4", says, rests))
     return {ref: tuple(reasons) for ref, reasons in found.items()}

@@ -1,6 +1,6 @@
 """What a part's evidence clears: look only, a mock-up, trial stock, a cut for display.
 
-The rules are numbered in `core.rules` (C1 to C14). It asks about new stock; touching an original is
+The rules are numbered in `core.rules` (C1 to C15). It asks about new stock; touching an original is
 asked apart, in `originals`. It inspects and releases nothing.
 """
 
@@ -55,6 +55,7 @@ def know_part(ground: Ground, docket: Docket, part: Part) -> PartKnown:
             unread
             + configuration_holds(ground, part)
             + _grade_holds(part, graded, (*NEEDED, *rules.also), rules.cut, "C3")
+            + _disputed_holds(graded)
             + _presence_holds(part, graded)
             + _size_holds(library, part, graded, rules.share)
             + _member_holds(part, graded)
@@ -163,6 +164,21 @@ def _size_holds(
             says += "." if share == 1 else f", of which our policy leaves it {share:.0%}."
             holds.append(Reason("C4", says, (g.ref, g.held.taken_from)))
     return holds
+
+
+def _disputed_holds(graded: Sequence[Graded]) -> list[Reason]:
+    """A clash of dates beneath a claim holds the cut until somebody mends it (C15)."""
+    return [
+        Reason(
+            "C15",
+            f"The {g.aspect} hangs on a photograph whose day is in dispute. {reason.says}"
+            " Mend one of them, then sign again.",
+            (g.ref, *reason.rests_on),
+        )
+        for g in graded
+        for reason in g.finding.reasons
+        if reason.rule == "T11"
+    ]
 
 
 def _presence_holds(part: Part, graded: Sequence[Graded]) -> list[Reason]:

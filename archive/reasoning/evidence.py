@@ -8,6 +8,7 @@ from typing import Any
 from archive.core.dates import show_bounds
 from archive.core.rounding import show_mm
 from archive.core.verdicts import Dated, ItemTaken, Measured
+from archive.reasoning.disputes import disputed_by, disputes
 from archive.reasoning.ground import Ground
 from archive.reasoning.independence import source_of
 from archive.reasoning.metal import metal, tried
@@ -34,6 +35,8 @@ def take(ground: Ground, part: Part, claim: Claim, index: int) -> tuple[ItemTake
     taking = _absence(item, taking)
     found = ground.measured.get(item.measured) if item.measured else None
     taking = _figure(ground.library, claim, item, taking, found)
+    clashes = disputes(ground, part, claim, item, taking.cap)
+    taking = replace(taking, disputed=clashes) if clashes else taking
     value_mm, half95_mm = _size(item, found)
     taken = ItemTaken(
         index=index,
@@ -46,6 +49,7 @@ def take(ground: Ground, part: Part, claim: Claim, index: int) -> tuple[ItemTake
         value_mm=value_mm,
         half95_mm=half95_mm,
         measured=found.ref if found and found.value_mm is not None else "",
+        disputed=disputed_by(clashes),
     )
     return taken, taking
 

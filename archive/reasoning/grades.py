@@ -89,10 +89,11 @@ def _weighed(ground: Ground, ref: str, claim: Claim, pairs: Sequence[Pair], enou
     clash = clash_of(ground, witnesses, grade, pairs, joined)
     against = [pair for pair in pairs if pair[0].against]
     conflict = _conflict(ground, claim, grade, against, reasons)
+    disputed = dict.fromkeys(clash for _, taking in pairs for clash in taking.disputed)
     return Weight(
         grade=grade,
-        reasons=(*reasons, *([clash] if clash else [])),
-        not_settled=conflict or clash is not None,
+        reasons=(*reasons, *([clash] if clash else []), *disputed),
+        not_settled=conflict or clash is not None or bool(disputed),
         witnesses=len({witness.key for witness in witnesses}),
         held=held_of(claim, carriers, pairs, joined),
         together=joined,

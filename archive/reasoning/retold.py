@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from archive.core.findings import Reason
 from archive.reasoning.chronology import dates_of, said_by
+from archive.reasoning.clashes import disputed
 from archive.reasoning.exposures import Exposures
 from archive.reasoning.layered import Layered
 from archive.reasoning.lives import lives_of
@@ -39,7 +40,13 @@ def retold(library: Library, times: Times, items: Iterable[str]) -> Times:
     tightened = Tightened(times.tightened.fixed, said)
     clocks = Clocks(few, tightened, times.deciding)
     found = dates_of(clocks, lives, exposures)
-    return replace(times, dates=Layered(found, times.dates), tightened=tightened)
+    clashing = {ref: told for ref, told in times.disputed.items() if ref not in names}
+    return replace(
+        times,
+        dates=Layered(found, times.dates),
+        tightened=tightened,
+        disputed={**clashing, **disputed(tightened)},
+    )
 
 
 def untold(library: Library, times: Times, numbers: Iterable[int]) -> Times | None:

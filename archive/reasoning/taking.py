@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from archive.core.findings import Reason
 from archive.core.verdicts import GRADES, ItemTaken
 
 ON, MATCHED, CORROBORATED, SEEN, SAID, CONJECTURE = GRADES
@@ -17,6 +18,7 @@ class Taking:
 
     `cap` is the best grade that it can lend alone, NONE where it is no evidence. `firm` is false
     where it only may belong to the claim's state; `image` and `clear` are what corroboration asks.
+    `disputed` are the clashes of dates that it hangs on.
     """
 
     cap: str
@@ -25,6 +27,7 @@ class Taking:
     firm: bool = True
     image: bool = False
     clear: bool = False
+    disputed: tuple[Reason, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

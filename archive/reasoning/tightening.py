@@ -19,10 +19,10 @@ from copy import copy
 from heapq import heappop, heappush
 from typing import Any
 
-from archive.reasoning.clashing import Clashing, clashing
+from archive.reasoning.clashing import Clashing, clashing, consistent, reduced
 from archive.reasoning.network import FAR, Bound, Closure, Contradiction, Spread, circle_among
 from archive.reasoning.network import statements as behind
-from archive.reasoning.said import WRITTEN, Statement
+from archive.reasoning.said import ABSENCES, WRITTEN, Statement
 
 
 class Piece:
@@ -96,7 +96,7 @@ class Tightened:
         self._cut()
         self._settle()
         for number in sorted(written):
-            against = self._against(number, 0)
+            against = self._against(number, 0) or self._aside(number)
             if against:
                 self.contradicted[number] = against
             else:
@@ -297,6 +297,25 @@ class Tightened:
             back = self.most(order.end, order.start)
             if back is not None and back + order.most < 0:
                 return self.because(order.end, order.start)
+        return ()
+
+    def _aside(self, number: int) -> tuple[int, ...]:
+        """The statements that a written date can't be true with, where one of them was set aside in
+        a clash that is open; () where it can. Nobody knows yet which of those was wrong.
+        """
+        home = self._of.get(number)
+        for clash in self.clashes:
+            for other in clash.aside:
+                if self.said[other].stands <= ABSENCES or self._of.get(other) != home:
+                    continue
+                beside = [
+                    n
+                    for n in (*(self._pieces[home].members if home is not None else ()), *self._own)
+                    if n not in self.off and len(self.said[n].ways) == 1
+                ]
+                every = [*beside, other, number]
+                if not consistent(self.said, every):
+                    return tuple(n for n in reduced(self.said, every) if n != number)
         return ()
 
     def _turn(self, number: int, *, on: bool) -> None:

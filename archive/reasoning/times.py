@@ -15,8 +15,9 @@ from archive.reasoning.tightening import Tightened
 class Times:
     """Verdicts by REF, what `check` is to tell of clashes, and the network itself.
 
-    `deciding` tells, for "after" or "before" and an event's REF, that nothing says so of a
-    photograph, and what would decide it.
+    `disputed` gives, for a photograph or a source, the clashes of dates that it stands in and that
+    somebody must mend, with what to look at again. `deciding` tells, for "after" or "before" and
+    an event's REF, that nothing says so of a photograph, and what would decide it.
     """
 
     dates: Mapping[str, Dated]
@@ -25,3 +26,4 @@ class Times:
     problems: tuple[Problem, ...]
     tightened: Tightened
     deciding: Mapping[str, tuple[Reason, Reason]]
+    disputed: Mapping[str, tuple[Reason, ...]]

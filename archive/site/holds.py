@@ -17,6 +17,7 @@ HOLDS: Mapping[str, str] = MappingProxyType(
         "C9": "record to mend",
         "C13": "an original",
         "C14": "mark not planned",
+        "C15": "dates clash",
     }
 )
 """Number of each rule that can hold a cut → what holds, in the words of a list."""

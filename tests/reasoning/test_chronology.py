@@ -411,3 +411,17 @@ def test_many_photographs_may_date_an_event(dates):
     assert found["events/change"].earliest == date(1932, 5, 3)
     assert words(found["photos/early"]) == {"first": "must"}
     assert words(found["photos/middle"]) == {"first": "may"}
+
+
+def test_a_written_date_does_not_bound_against_what_was_set_aside(weighed):
+    """A date is argued and a state is ruled that don't go together: both are set aside. What was
+    pencilled on the print goes with one of them only, and no longer slips in as the date that is
+    left; a later one, which goes with either, counts (T4)."""
+    both = argued("1932-07") + "\n" + ruled("survey-1934", "must")
+    for pencilled, latest in (("1932-01", "None"), ("1934-01", "1934-01-31")):
+        issued = f"{{type: graphic, issued: {pencilled},"
+        print_ = source("print").replace("{type: graphic,", issued)
+        findings, _, _ = weighed(print_ + photo("one", both, "print"))
+        (clash,) = findings.clashes
+        assert [clash.finding.reasons[i].rule for i in clash.aside] == ["T3", "T9"]
+        assert bounds(findings.dates["photos/one"]) == ("None", latest)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from cutting import MARKED, TWO, claims, decision, sign
-from small_records import BASE, part, photo
+from small_records import BASE, part, photo, source
 
 
 def step(weighed, text: str):
@@ -164,3 +164,82 @@ def test_lines_that_cannot_be_read_hold_the_cut(weighed):
     findings, problems, _ = weighed(sign(weighed, text))
     assert problems
     assert [r.rule for r in findings.parts["parts/chine"].steps["cut"].reasons] == ["C9"]
+
+
+ARGUED = "date: {argued: {is: 1932-07, by: HB, on: 2026-01-02, because: the log}}"
+OTHER = "dated: {is: 1932-08, by: LM, on: 2026-01-02, because: the sleeve}"
+
+
+def disputed(text: str, other: str = OTHER) -> str:
+    """Two people date one negative to two months."""
+    one = photo("one", "one", ARGUED)
+    negative = source("one", other).replace("vintage-print", "negative")
+    return TWO.replace(photo("one"), one) + negative + text
+
+
+def test_a_clash_of_dates_holds_the_cut_and_reopens_what_was_signed(weighed):
+    text = part(claims()) + decision()
+    agreed = disputed(text, OTHER.replace("1932-08", "1932-07"))
+    signed = sign(weighed, agreed)
+    findings, problems, _ = weighed(signed)
+    assert (problems, findings.clashes) == ([], ())
+    assert findings.parts["parts/chine"].steps["cut"].verdict == "cleared"
+    findings, _, _ = weighed(signed.replace("1932-07, by: LM", "1932-08, by: LM"))
+    (clash,) = findings.clashes
+    assert not clash.advice
+    claim = findings.claims["parts/chine#size"]
+    assert claim.not_settled and "T11" in {r.rule for r in claim.finding.reasons}
+    assert findings.decisions["decisions/it"].state == "reopened"
+    steps = findings.parts["parts/chine"].steps
+    assert (steps["trial"].verdict, steps["cut"].verdict) == ("cleared", "hold")
+    told = [r for r in steps["cut"].reasons if r.rule == "C15"]
+    assert len(told) == 4
+    assert "size hangs on a photograph whose day is in dispute" in told[2].says
+    assert "Look again at the date argued for “Source one”; whether “Photo one”" in told[2].says
+    assert told[2].says.endswith("Mend one of them, then sign again.")
+    assert {"photos/one", "sources/one", "parts/chine#size"} <= set(told[2].rests_on)
+
+
+def test_a_clash_holds_only_what_hangs_on_the_day(weighed):
+    """A claim of no state, of a part that nobody says was ever off, needs no day."""
+    timeless = part(claims().replace("    configuration: survey-1932\n", "")) + decision()
+    findings, _, _ = weighed(sign(weighed, disputed(timeless)))
+    assert findings.clashes
+    assert findings.parts["parts/chine"].steps["cut"].verdict == "cleared"
+    fitted = timeless.replace("survives: no", "survives: no\nfitted: {from: floats-fitted}")
+    findings, _, _ = weighed(sign(weighed, disputed(fitted)))
+    held = findings.parts["parts/chine"].steps["cut"]
+    assert "C15" in {r.rule for r in held.reasons}
+
+
+def test_a_clash_about_a_photograph_that_the_claims_do_not_lean_on_holds_nothing(weighed):
+    other = photo("three", "one", ARGUED) + source("one", OTHER).replace(
+        "vintage-print", "negative"
+    )
+    findings, _, _ = weighed(sign(weighed, TWO + other + part(claims()) + decision()))
+    assert findings.clashes
+    assert findings.parts["parts/chine"].steps["cut"].verdict == "cleared"
+
+
+def test_a_clash_beneath_evidence_against_a_claim_holds_too(weighed):
+    """The clash may be why it counts for nothing."""
+    against = claims().replace("evidence: [", "evidence: [{photo: three#chine, against: yes}, ")
+    other = photo("three", "one", ARGUED) + source("one", OTHER).replace(
+        "vintage-print", "negative"
+    )
+    cannot = other.replace("is: must", "is: cannot")
+    findings, _, _ = weighed(sign(weighed, TWO + cannot + part(against) + decision()))
+    held = findings.parts["parts/chine"].steps["cut"]
+    assert {"C15"} <= {r.rule for r in held.reasons}
+
+
+def test_an_absence_that_gives_way_holds_nothing(weighed):
+    gone = ARGUED + "\nshows: [{feature: parts/fin, is: absent, would_have_shown: yes}]"
+    fin = part(
+        "  - {id: it, aspect: shape, says: So}", "survives: no\nfitted: {from: first-flight}", "fin"
+    )
+    text = TWO.replace(photo("one"), photo("one", "", gone)) + fin + part(claims()) + decision()
+    findings, _, _ = weighed(sign(weighed, text))
+    (clash,) = findings.clashes
+    assert clash.advice
+    assert findings.parts["parts/chine"].steps["cut"].verdict == "cleared"

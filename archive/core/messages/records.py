@@ -86,7 +86,8 @@ RECORDS: dict[str, Message] = {
         "Statements about when something happened can't all be true.",
         "A date, a reading of a photograph, a ruling or a link between copies is wrong.",
         "Look again at each statement that is named, and correct the wrong one. Until then what "
-        "stands weakest among them counts for nothing, and the rest still does.",
+        "stands weakest among them counts for nothing, and the rest still does; where it is a "
+        "problem, nothing is cut by claims that lean on a photograph among them.",
     ),
     "day-to-come": Message(
         "A record is dated more than a year ahead.",
