@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -71,10 +71,13 @@ def weigh(
     simulate: frozenset[str] = frozenset(),
     compare: int | None = AT_A_TIME,
     progress: Progress | None = None,
+    clock: Day | None = None,
 ) -> Weighed:
     """Read and weigh a content folder; `cache` is the program's private folder for it, or None.
 
-    What is dated after `as_of` has not happened yet; None leaves that open. The measurements in
+    What is dated after `as_of` has not happened yet. Left out, that is `clock`, the computer's own
+    day, unless the program has written a later one here: then the clock is behind, and that one
+    counts. Both None leaves it open. The measurements in
     `simulate`, by REF, are drawn anew many times as well. At most `compare` pictures that are new
     are compared with the others (None: all), and `progress` is told how many of them are done; the
     rest wait, which is told as advice.
@@ -92,6 +95,10 @@ def weigh(
         },
     )
     images: dict[str, ImageFacts] = {}
+    states = read_states(folder)
+    editions = read_publications(folder)
+    if as_of is None and clock is not None:
+        as_of = max(clock, *_days_written(loaded.library, states.kept, editions.published))
     problems = [*loaded.problems, *check(loaded.library, as_of)]
     for id_, path in loaded.pictures.items():
         found = facts[path]
@@ -111,8 +118,6 @@ def weigh(
         ],
     )
     drawn = check_pictures(loaded.library, images)
-    states = read_states(folder)
-    editions = read_publications(folder)
     given = Given(
         as_of,
         {id_: facts.sha256 for id_, facts in images.items()},
@@ -152,6 +157,17 @@ def weigh(
         states=states.kept,
         published=editions.published,
     )
+
+
+def _days_written(
+    library: Library, states: Iterable[Kept], editions: Iterable[Publication]
+) -> Iterator[Day]:
+    """The days on which the program itself wrote: cards issued, states kept, editions sent out."""
+    yield Day.min
+    for card in library.cards.values():
+        yield from (issue.on for issue in card.issues if issue.on is not None)
+    yield from (kept.on for kept in states if kept.on is not None)
+    yield from (edition.on for edition in editions)
 
 
 def foresee(weighed: Weighed) -> Foreseen:

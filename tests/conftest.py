@@ -3,15 +3,21 @@
 from __future__ import annotations
 
 import hashlib
+import os
 import re
 import shutil
 from collections.abc import Callable, Iterator
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from archive import pipeline
+
+TODAY = datetime(2026, 11, 25, 12, tzinfo=UTC)
+os.environ["SOURCE_DATE_EPOCH"] = str(int(TODAY.timestamp()))
+"""The day on which the tests take place, whatever the computer's clock says."""
 
 MINIMAL = {
     "aircraft.yaml": """\

@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import sys
 from collections.abc import Iterable
-from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -24,6 +23,7 @@ from archive.cli.exits import (
     epilog,
     private_cache,
     stop,
+    today,
     told,
 )
 from archive.cli.taking_back import undo
@@ -108,7 +108,7 @@ def add(
             if not sheet.is_file():
                 stop(WRONG_USE, f"There is no sheet {sheet}.")
             captions = read_captions(sheet, printable(sheet.as_posix()))
-        asked = Asked(date.today(), _source(source), kind, who or "", held_too, not no_compare)
+        asked = Asked(today(), _source(source), kind, who or "", held_too, not no_compare)
         gathered = gather(files or _beside(sheet), folder)
         with shown_progress() as progress:
             if captions is not None and not captions.usable:

@@ -26,6 +26,7 @@ from archive.cli.exits import (
     epilog,
     private_cache,
     stop,
+    today,
     told,
 )
 
@@ -112,7 +113,7 @@ def audit(
         stop(WRONG_USE, "--accept goes with --list.")
     with told():
         folder = _folder(content)
-        found, seen = _audit(folder, sample, (as_of or date.today()).isoformat())
+        found, seen = _audit(folder, sample, (as_of or today()).isoformat())
         if renew:
             _renew(folder, found, seen, accept)
             sys.exit(FINE)

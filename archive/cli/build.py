@@ -24,6 +24,7 @@ from archive.cli.exits import (
     epilog,
     private_cache,
     stop,
+    today,
     told,
 )
 
@@ -73,7 +74,7 @@ def build(
     if (publish and audience != "public") or (copies and not publish):
         hint = "Write it as: witnessmark build --for public --publish --to WHO"
         stop(WRONG_USE, "Only an edition for the public is published, and to somebody.", hint)
-    day = as_of or date.today()
+    day = as_of or today()
     with told():
         from archive.publish.inputs import fingerprint
         from archive.publish.memory import PageMemory
@@ -97,6 +98,8 @@ def build(
             weighed = weigh(
                 folder,
                 cache,
+                as_of,
+                clock=day,
                 compare=None,
                 progress=lambda done, total: progress("pictures compared", done, total),
             )

@@ -22,6 +22,7 @@ from archive.cli.exits import (
     epilog,
     private_cache,
     stop,
+    today,
     told,
 )
 from archive.core.cards import UNCHANGED, CardStanding, IssueStanding
@@ -51,6 +52,7 @@ WAYS = ("PART", "--check", "--recalls", "--cut")
 @click.option("--made", help="With --cut: what was made, and its sizes as made.")
 @click.option("--as", "who", help="Who issues it, or who cut: initials or id of people.yaml.")
 @click.option("--on", "day", type=Day(), help="The day; today if left out.")
+@click.option("--as-of", type=Day(), help="The day asked about; today if left out.")
 @click.option("--in", "content", type=CONTENT, help="The content folder; ./content if left out.")
 @click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON.")
 def card(
@@ -66,6 +68,7 @@ def card(
     made: str | None,
     who: str | None,
     day: date | None,
+    as_of: date | None,
     content: Path | None,
     as_json: bool,
 ) -> None:
@@ -85,22 +88,24 @@ def card(
         from archive.pipeline import weigh
 
         folder = content_folder(content)
-        weighed = weigh(folder, private_cache(folder))
+        weighed = weigh(folder, private_cache(folder), as_of, clock=today())
         name = _person(weighed, who)
         if checked is not None:
             _tell(_found(weighed, checked), as_json)
         if recalls:
             _list(weighed, as_json)
+        if cut_from is None and day is not None and day > today():
+            stop(WRONG_USE, f"{day} is still to come: no card is issued on it.", "Check the year.")
         if cut_from is not None:
-            _note_cut(weighed, cut_from, name, day or date.today(), made, as_json)
+            _note_cut(weighed, cut_from, name, day or today(), made, as_json)
         assert part is not None
-        issued = _issue(weighed, part, step, again, new, name, day or date.today(), as_json)
+        issued = _issue(weighed, part, step, again, new, name, day or today(), as_json)
         if pdf is not None:
             from archive.cli.card_paper import set_card
             from archive.core.atomic import write_file
 
-            fresh = weigh(folder, private_cache(folder))
-            write_file(pdf, set_card(fresh, issued.ref, day or date.today(), "a4" if a4 else "a5"))
+            fresh = weigh(folder, private_cache(folder), as_of, clock=today())
+            write_file(pdf, set_card(fresh, issued.ref, day or today(), "a4" if a4 else "a5"))
     _told_of(issued, pdf, as_json)
 
 

@@ -20,13 +20,14 @@ from archive.cli.exits import (
     content_folder,
     epilog,
     private_cache,
+    today,
     told,
 )
 
 
 @click.command(epilog=epilog(FINE, PROBLEMS, WRONG_USE, UNREADABLE))
 @click.argument("content", type=CONTENT, required=False)
-@click.option("--as-of", type=Day(), help="The day that editions are held against; today if none.")
+@click.option("--as-of", type=Day(), help="The day asked about; today if left out.")
 @click.option("--json", "as_json", is_flag=True, help="Print the problems as JSON.")
 def check(content: Path | None, as_of: date | None, as_json: bool) -> None:
     """Name every problem in CONTENT, with its place and a way to mend it.
@@ -34,14 +35,15 @@ def check(content: Path | None, as_of: date | None, as_json: bool) -> None:
     CONTENT is the folder with aircraft.yaml in it; ./content where it is left out. Advice is
     printed too, but only problems make the exit code 1.
     """
+    day = as_of or today()
     with told():
         from archive.audience.recalled import recall_advice
         from archive.cli.audiences import recalls
         from archive.pipeline import weigh
 
         folder = content_folder(content)
-        weighed = weigh(folder, private_cache(folder))
-        told_of = recall_advice(recalls(weighed, as_of or date.today()))
+        weighed = weigh(folder, private_cache(folder), as_of, clock=day)
+        told_of = recall_advice(recalls(weighed, day))
     problems = sorted((*weighed.problems, *told_of))
     serious = [problem for problem in problems if not problem.advice]
     if as_json:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import sys
 from collections.abc import Iterable
+from datetime import date
 from pathlib import Path
 
 import click
@@ -15,12 +16,14 @@ from archive.cli.exits import (
     NOT_CLEARED,
     UNREADABLE,
     WRONG_USE,
+    Day,
     OneOf,
     content_folder,
     epilog,
     private_cache,
     say_no_more,
     stop,
+    today,
     told,
 )
 
@@ -35,9 +38,17 @@ def _asked() -> Iterable[str]:
 @click.argument("part")
 @click.option("--step", type=OneOf(_asked), required=True, help="What is to be done.")
 @click.option("--treatment", metavar="ID", help="Which treatment of the original.")
+@click.option("--as-of", type=Day(), help="The day asked about; today if left out.")
 @click.option("--in", "content", type=CONTENT, help="The content folder; ./content if left out.")
 @click.option("--json", "as_json", is_flag=True, help="Print the finding as JSON.")
-def clear(part: str, step: str, treatment: str | None, content: Path | None, as_json: bool) -> None:
+def clear(
+    part: str,
+    step: str,
+    treatment: str | None,
+    as_of: date | None,
+    content: Path | None,
+    as_json: bool,
+) -> None:
     """May this STEP be taken on PART? The verdict, and every reason that stops it.
 
     For new stock the steps are a mock-up in card, trial stock, and the cut for display; touching
@@ -55,7 +66,7 @@ def clear(part: str, step: str, treatment: str | None, content: Path | None, as_
         from archive.site.cautions import CAUTIONS
 
         folder = content_folder(content)
-        weighed = weigh(folder, private_cache(folder))
+        weighed = weigh(folder, private_cache(folder), as_of, clock=today())
         library, known = weighed.library, weighed.findings.parts
         name = part_asked(library, part)
         finding = known[name].steps[step]

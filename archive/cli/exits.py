@@ -6,7 +6,7 @@ import os
 import sys
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
-from datetime import date
+from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import NoReturn
 
@@ -30,6 +30,17 @@ MEANINGS = {
     NOT_CLEARED: "not cleared, or not permitted",
     STOPPED: "stopped by Ctrl-C",
 }
+
+
+def today() -> date:
+    """Today by this computer's clock, or by SOURCE_DATE_EPOCH where that is set.
+
+    The variable is that of the reproducible-builds project's specification: seconds since 1970.
+    """
+    seconds = os.environ.get("SOURCE_DATE_EPOCH", "")
+    if seconds.isascii() and seconds.isdigit():
+        return datetime.fromtimestamp(int(seconds), UTC).date()
+    return date.today()
 
 
 def epilog(*codes: int) -> str:

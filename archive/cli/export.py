@@ -24,6 +24,7 @@ from archive.cli.exits import (
     epilog,
     private_cache,
     stop,
+    today,
     told,
 )
 from archive.cli.report import files_in, report_of
@@ -93,8 +94,8 @@ def export(
         from archive.pipeline import weigh
 
         folder = content_folder(content)
-        weighed = weigh(folder, private_cache(folder))
-        view = view_for(audience, weighed, as_of or date.today(), "The export")
+        weighed = weigh(folder, private_cache(folder), as_of, clock=today())
+        view = view_for(audience, weighed, as_of or today(), "The export")
         says = _write(kind, view, weighed, folder, out, base)
     click.echo(f"{out}: {says}")
     sys.exit(FINE)

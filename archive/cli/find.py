@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import sys
-from datetime import date
 from pathlib import Path
 
 import click
@@ -17,6 +16,7 @@ from archive.cli.exits import (
     content_folder,
     epilog,
     private_cache,
+    today,
     told,
 )
 
@@ -54,9 +54,9 @@ def find(
 
         folder = content_folder(content)
         cache = private_cache(folder)
-        weighed = weigh(folder, cache)
+        weighed = weigh(folder, cache, clock=today())
         view = crew_view(
-            weighed.library, weighed.findings, weighed.problems, weighed.images, date.today()
+            weighed.library, weighed.findings, weighed.problems, weighed.images, today()
         )
         line = words[0] if len(words) == 1 else " ".join(quoted(word) for word in words)
         index = open_index(documents(view), cache / "search" if cache else None)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,10 +15,12 @@ from archive.cli.exits import (
     FINE,
     UNREADABLE,
     WRONG_USE,
+    Day,
     content_folder,
     epilog,
     private_cache,
     stop,
+    today,
     told,
 )
 from archive.core.rules import SUPPOSITIONS
@@ -45,9 +48,12 @@ WHAT = "  ".join(f"{what}{TAKES.get(what, '')}" for what in SUPPOSITIONS)
 @click.option(
     "--if", "what", metavar="WHAT", help="What is supposed of it; discredited if left out."
 )
+@click.option("--as-of", type=Day(), help="The day asked about; today if left out.")
 @click.option("--in", "content", type=CONTENT, help="The content folder; ./content if left out.")
 @click.option("--json", "as_json", is_flag=True, help="Print the impact as JSON.")
-def impact(ref: str, what: str | None, content: Path | None, as_json: bool) -> None:
+def impact(
+    ref: str, what: str | None, as_of: date | None, content: Path | None, as_json: bool
+) -> None:
     """What moves if REF falls."""
     what, _, other = (what or "").strip().replace(" ", "=", 1).partition("=")
     if what and what not in SUPPOSITIONS:
@@ -60,7 +66,7 @@ def impact(ref: str, what: str | None, content: Path | None, as_json: bool) -> N
         from archive.records.schema import canonical_ref
 
         folder = content_folder(content)
-        weighed = weigh(folder, private_cache(folder))
+        weighed = weigh(folder, private_cache(folder), as_of, clock=today())
         name = canonical_ref(ref) or ref
         if weighed.library.get(name) is None:
             known = [record.ref for record in weighed.library.records]

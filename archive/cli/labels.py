@@ -19,6 +19,7 @@ from archive.cli.exits import (
     content_folder,
     epilog,
     private_cache,
+    today,
     told,
 )
 
@@ -45,8 +46,8 @@ def labels(content: Path | None, out: Path, language: str, as_of: date | None) -
         from archive.publish.labels import set_labels
 
         folder = content_folder(content)
-        weighed = weigh(folder, private_cache(folder))
-        view = view_for("public", weighed, as_of or date.today(), "The sheet of labels")
+        weighed = weigh(folder, private_cache(folder), as_of, clock=today())
+        view = view_for("public", weighed, as_of or today(), "The sheet of labels")
         data, number = set_labels(view, language)
         write_one(out, data)
     click.echo(f"{out}: {number} {'label' if number == 1 else 'labels'}.")

@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import sys
 from collections.abc import Iterator
-from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -21,6 +20,7 @@ from archive.cli.exits import (
     epilog,
     private_cache,
     stop,
+    today,
     told,
 )
 
@@ -98,7 +98,7 @@ def measure(
         from archive.records.schema import canonical_ref
 
         folder = content_folder(content)
-        weighed = weigh(folder, private_cache(folder))
+        weighed = weigh(folder, private_cache(folder), clock=today())
         known = weighed.findings.measurements
         refs = []
         for written in ids:
@@ -111,14 +111,14 @@ def measure(
         results = [known[ref] for ref in dict.fromkeys(refs or known)]
         if simulate:
             chosen = frozenset(result.ref for result in results)
-            again = weigh(folder, private_cache(folder), simulate=chosen).findings.measurements
-            results = [again[result.ref] for result in results]
+            again = weigh(folder, private_cache(folder), clock=today(), simulate=chosen)
+            results = [again.findings.measurements[result.ref] for result in results]
         sheets = 0
         if template is not None:
             from archive.cli.template import set_for
             from archive.core.atomic import write_file
 
-            made, sheets = set_for(weighed, refs[0], date.today(), paper, area or None, whole)
+            made, sheets = set_for(weighed, refs[0], today(), paper, area or None, whole)
             write_file(template, made)
     if as_json:
         plain = [

@@ -22,6 +22,7 @@ from archive.cli.exits import (
     content_folder,
     epilog,
     private_cache,
+    today,
     told,
 )
 
@@ -62,8 +63,8 @@ def report(content: Path | None, out: Path, audience: str, as_of: date | None) -
         from archive.publish.handover import write_one
 
         folder = content_folder(content)
-        weighed = weigh(folder, private_cache(folder))
-        view = view_for(audience, weighed, as_of or date.today(), "The public's report")
+        weighed = weigh(folder, private_cache(folder), as_of, clock=today())
+        view = view_for(audience, weighed, as_of or today(), "The public's report")
         data = report_of(weighed, view)
         write_one(out, data)
     click.echo(f"{out}: {len(data):,} bytes.")

@@ -21,6 +21,7 @@ from archive.cli.exits import (
     epilog,
     private_cache,
     stop,
+    today,
     told,
 )
 
@@ -35,9 +36,12 @@ def sign(ref: str, who: str, letter: str | None, day: date | None, content: Path
     """Sign the decision REF, pinned to the evidence as it stands: if that moves, it reopens.
 
     One line is added to the decision's file; all others stay as they are. A superseded decision is
-    not signed, nor one of which lines can't be read. Owner, lender and museum sign by letter, or
-    whoever policy.yaml names.
+    not signed, nor one of which lines can't be read, nor is any on a day still to come. Owner,
+    lender and museum sign by letter, or whoever policy.yaml names.
     """
+    if day is not None and day > today():
+        hint = "A signature counts from its day on. Check the year, or sign when the day has come."
+        stop(WRONG_USE, f"{day} is still to come.", hint)
     with told():
         from archive.pipeline import weigh
         from archive.reasoning.decisions import SUPERSEDED
@@ -49,7 +53,7 @@ def sign(ref: str, who: str, letter: str | None, day: date | None, content: Path
         from archive.write.edit import add_item
 
         folder = content_folder(content)
-        weighed = weigh(folder, private_cache(folder))
+        weighed = weigh(folder, private_cache(folder), clock=today())
         library = weighed.library
         name = canonical_ref(ref, ("decisions",)) or ref
         standing = weighed.findings.decisions.get(name)
@@ -74,11 +78,15 @@ def sign(ref: str, who: str, letter: str | None, day: date | None, content: Path
             hint = "Mend it first: `witnessmark check` says what is wrong."
             stop(NOT_CLEARED, f"Lines of {decision.path} can't be read.", hint)
         initials = person.initials or person.id
-        mine = [one for one in decision.approvals if library.person(one.by) == person]
+        mine = [
+            one
+            for one in decision.approvals
+            if library.person(one.by) == person and not (one.on and one.on > today())
+        ]
         if mine and mine[-1].state == standing.evidence_state:
             click.echo(f"{initials} has signed this evidence already, on {mine[-1].on}.")
             sys.exit(FINE)
-        on = day or date.today()
+        on = day or today()
         approval = Approval(
             by=initials,
             on=on,

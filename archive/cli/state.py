@@ -21,6 +21,7 @@ from archive.cli.exits import (
     epilog,
     private_cache,
     stop,
+    today,
     told,
 )
 
@@ -58,13 +59,14 @@ def state(
         from archive.cli.last_build import since_last_build
         from archive.core.atomic import CannotWrite
         from archive.pipeline import weigh
-        from archive.reasoning.foresee import change, today
+        from archive.reasoning.foresee import change
+        from archive.reasoning.foresee import today as findings_of_today
         from archive.write.states import keep_state
 
         folder = content_folder(content)
         cache = private_cache(folder)
-        weighed = weigh(folder, cache)
-        now = today(weighed.library, weighed.findings)
+        weighed = weigh(folder, cache, as_of, clock=today())
+        now = findings_of_today(weighed.library, weighed.findings)
         known = {kept.name: kept for kept in weighed.states}
         if not name:
             if not changes or until:
@@ -82,7 +84,7 @@ def state(
                     stop(WRONG_USE, f"There is no state called {asked}.", f"States: {names}")
             _tell(change(weighed.library, known[name], known[until] if until else now), as_json)
             sys.exit(FINE)
-        kept = replace(now, name=name, on=as_of or date.today())
+        kept = replace(now, name=name, on=as_of or today())
         try:
             path = keep_state(folder, kept, replace=over)
         except CannotWrite as error:

@@ -24,6 +24,7 @@ from archive.cli.exits import (
     epilog,
     private_cache,
     stop,
+    today,
     told,
 )
 
@@ -45,7 +46,7 @@ CAUTION = "Display only; figures are never approved data for flight."
 @click.command(epilog=epilog(FINE, WRONG_USE, UNREADABLE, NOT_CLEARED))
 @click.argument("ref")
 @click.option("--use", type=OneOf(_uses), help="Ask whether REF may be put to this use.")
-@click.option("--as-of", type=Day(), help="The day of that use; today if left out.")
+@click.option("--as-of", type=Day(), help="The day asked about; today if left out.")
 @click.option("--in", "content", type=CONTENT, help="The content folder; ./content if left out.")
 @click.option("--json", "as_json", is_flag=True, help="Print the finding as JSON.")
 def why(ref: str, use: str | None, as_of: date | None, content: Path | None, as_json: bool) -> None:
@@ -61,7 +62,7 @@ def why(ref: str, use: str | None, as_of: date | None, content: Path | None, as_
     not said to be allowed is withheld (exit code 5).
     """
     if use is not None:
-        _may_we(ref, use, as_of or date.today(), content, as_json)
+        _may_we(ref, use, as_of or today(), content, as_json)
     with told():
         from archive.cli.records_asked import leant_on, names, recorded
         from archive.pipeline import weigh
@@ -70,7 +71,7 @@ def why(ref: str, use: str | None, as_of: date | None, content: Path | None, as_
         from archive.records.schema import canonical_ref
 
         folder = content_folder(content)
-        weighed = weigh(folder, private_cache(folder))
+        weighed = weigh(folder, private_cache(folder), as_of, clock=today())
         name = canonical_ref(ref) or ref
         library = weighed.library
         findings = findings_for(weighed.findings, name) or recorded(library, name)

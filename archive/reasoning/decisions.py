@@ -129,18 +129,23 @@ def _standing(
     reasons: list[Reason] = []
     signed: list[str] = []
     moved = False
-    newest = {approval.by: approval for approval in decision.approvals}
-    for approval in decision.approvals:
+    to_come = [
+        as_of is not None and one.on is not None and one.on > as_of for one in decision.approvals
+    ]
+    newest = {
+        one.by: one for one, later in zip(decision.approvals, to_come, strict=True) if not later
+    }
+    for approval, later in zip(decision.approvals, to_come, strict=True):
         letter = (approval.letter,) if approval.letter else ()
         day = show_bounds(approval.on, approval.on)
         name = f"{approval.by}, {approval.role}"
-        if newest[approval.by] is not approval:
+        if later:
+            reasons.append(Reason("D4", f"{name}: {day} is still to come.", letter))
+        elif newest[approval.by] is not approval:
             says = f"{name}, signed on {day}, and has signed again since."
             reasons.append(Reason("D2", says, letter))
         elif library.person(approval.by) is None or approval.lost:
             reasons.append(Reason("D4", f"{name}: nobody of that name is known.", letter))
-        elif as_of is not None and approval.on is not None and approval.on > as_of:
-            reasons.append(Reason("D4", f"{name}: {day} is still to come.", letter))
         elif not approval.state:
             says = f"{name}, signed on {day}, but no evidence state is named (now {today})."
             reasons.append(Reason("D4", says, letter))

@@ -58,7 +58,7 @@ def judge(ground: Ground, ref: str, claim: Claim, pairs: Sequence[Pair]) -> Grad
     items = tuple(taken for taken, _ in pairs)
     state = state_code(ref, claim, ours.grade, items, ours.held, policy.codes)
     persons = practice.persons
-    ruled, told = _ruled(ground.library, ours.grade, claim.graded, state, persons)
+    ruled, told = _ruled(ground, ours.grade, claim.graded, state, persons)
     return Graded(
         ref=ref,
         aspect=claim.aspect or "",
@@ -72,9 +72,7 @@ def judge(ground: Ground, ref: str, claim: Claim, pairs: Sequence[Pair]) -> Grad
         state=state,
         held=ours.held,
         together=ours.together,
-        by_book=_ruled(ground.library, book.grade, claim.graded, state, persons)[0]
-        if policy.codes
-        else "",
+        by_book=_ruled(ground, book.grade, claim.graded, state, persons)[0] if policy.codes else "",
     )
 
 
@@ -299,13 +297,13 @@ def _conflict(
 
 
 def _ruled(
-    library: Library, earned: str, rulings: Sequence[Ruling], state: str, persons: int
+    ground: Ground, earned: str, rulings: Sequence[Ruling], state: str, persons: int
 ) -> tuple[str, list[Reason]]:
     """The grade once persons have spoken (G22), and what is told of each ruling."""
     reasons: list[Reason] = []
     valid: list[tuple[str, str]] = []
     for ruling in rulings:
-        person = library.person(ruling.by)
+        person = ground.library.person(ruling.by)
         if ruling.grade is None:
             continue
         day = show_bounds(ruling.on, ruling.on)
@@ -317,6 +315,9 @@ def _ruled(
                 why = "the evidence has moved since"
         elif person is None or ruling.lost:
             why = "nobody of that name is known"
+        elif ground.as_of is not None and ruling.on is not None and ruling.on > ground.as_of:
+            reasons.append(Reason("G22", f"{name} It doesn't count yet: that day is to come."))
+            continue
         if why:
             reasons.append(Reason("G22", f"{name} It has lapsed: {why} (now {state})."))
             continue

@@ -43,7 +43,8 @@ class Ground:
     already weighed and `measured` what each measurement already worked out gives, by REF;
     `circular` the claims and measurements that lean on each other in a circle; `repeats`
     what repeated picks tell of their makers; `practice` the rules as this team applies them;
-    `related` the photographs whose pictures are.
+    `related` the photographs whose pictures are; `as_of` the day asked about, None where it is left
+    open.
     """
 
     library: Library
@@ -58,6 +59,7 @@ class Ground:
     repeats: Repeats = field(default_factory=dict)
     practice: Practice = BOOK
     related: tuple[Related, ...] = ()
+    as_of: Day | None = None
 
 
 @dataclass(frozen=True)

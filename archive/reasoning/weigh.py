@@ -115,6 +115,7 @@ def ground_of(
         repeats=repeats(library),
         practice=practice(library.policy),
         related=pairs,
+        as_of=given.as_of,
     )
 
 

@@ -25,6 +25,8 @@ from archive.records import (
     check_sources,
     check_todos,
 )
+from archive.records.claim import Ruling
+from archive.records.decision import Approval
 from archive.records.library import Library, nodes_in
 from archive.records.spec import Judged, fields_of
 
@@ -82,7 +84,7 @@ def check(library: Library, as_of: date | None = None) -> list[Problem]:
     """Every problem between records, in order of place.
 
     `as_of` is the day that the question is asked of: given one, days written as `on` that lie
-    after it are advised of.
+    far after it are advised of, and signatures and rulings of a grade after it are problems.
     """
     problems = {problem for rule in RULES for problem in rule(library)}
     if as_of is not None:
@@ -109,7 +111,11 @@ def _days_to_come(library: Library, as_of: date) -> Iterator[Problem]:
             if not (isinstance(node, Judged) or "on" in fields_of(type(node))):
                 continue
             day = getattr(node, "on", None)
-            if isinstance(day, date) and day > as_of + A_YEAR:
+            where = Where(record.path, *node.mark_of("on"))
+            if isinstance(node, Approval | Ruling) and isinstance(day, date) and day > as_of:
+                says = f"{day.isoformat()} is still to come: what is signed on it doesn't count."
+                hint = "Check the year; else sign again when the day has come."
+                yield Problem(where, "signed-to-come", says, hint)
+            elif isinstance(day, date) and day > as_of + A_YEAR:
                 says = f"{day.isoformat()} is more than a year away."
-                where = Where(record.path, *node.mark_of("on"))
                 yield Problem(where, "day-to-come", says, "Check the year.", advice=True)

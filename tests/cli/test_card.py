@@ -9,6 +9,7 @@ import signal
 import subprocess
 import sys
 import time
+from datetime import date
 from pathlib import Path
 
 import numpy
@@ -301,3 +302,15 @@ def test_what_names_an_issue_that_is_not_there_is_told(run, folder):
         file.write("{by: LM, on: 2026-11-27, against: 3}}]\n")
     out = CliRunner().invoke(main, ["check", str(folder)]).stdout
     assert "no issue 4 that could come back" in out and "no issue 3 that it could be held" in out
+
+
+def test_a_clock_that_is_behind_what_was_written_here_is_not_believed(run, folder):
+    _issue(run)
+    early, late = date(2001, 1, 1), date(2026, 12, 1)
+    assert weigh(folder, clock=early).given.as_of == date(2026, 11, 24)
+    assert weigh(folder, clock=late).given.as_of == late
+    assert weigh(folder, as_of=early, clock=late).given.as_of == early
+    assert weigh(folder).given.as_of is None
+    code, _, err = run(PART, "--on", "2031-01-01")
+    assert code == 2 and "still to come" in err
+    assert run(PART, "--as-of", "2026-01-01")[0] == 5, "nobody had signed by then"

@@ -79,7 +79,7 @@ def test_impact_refuses_what_is_not_there_and_what_makes_no_sense(run):
 def test_sign_adds_one_line_pins_the_evidence_and_reopens_when_it_moves(run, tmp_path):
     file = tmp_path / "content" / "decisions" / "angle.md"
     before = file.read_text()
-    code, out, _ = run("sign", "angle", "--as", "HB", "--on", "2026-11-25")
+    code, out, _ = run("sign", "angle", "--as", "HB", "--on", "2026-11-23")
     assert code == 0
     state = json.loads(run("why", "decisions/angle", "--json")[1])["asks"].rpartition(" ")[2]
     assert state in out
@@ -94,8 +94,27 @@ def test_sign_adds_one_line_pins_the_evidence_and_reopens_when_it_moves(run, tmp
     fake = "discredited: {is: yes, by: HB, on: 2026-11-26, because: a fake}\n---\n"
     note.write_text(note.read_text().replace("\n---\n", "\n" + fake))
     assert '"verdict": "reopened"' in run("why", "decisions/angle", "--json")[1]
-    assert run("sign", "angle", "--as", "HB", "--on", "2026-11-27")[0] == 0
+    assert run("sign", "angle", "--as", "HB", "--on", "2026-11-25")[0] == 0
     assert '"verdict": "stands"' in run("why", "decisions/angle", "--json")[1]
+
+
+def test_a_signature_counts_from_its_day_on(run, tmp_path):
+    file = tmp_path / "content" / "decisions" / "angle.md"
+    before = file.read_bytes()
+    code, _, err = run("sign", "angle", "--as", "HB", "--on", "2031-01-01")
+    assert code == 2 and "still to come" in err
+    assert file.read_bytes() == before
+    assert run("sign", "angle", "--as", "HB", "--on", "2026-11-25")[0] == 0
+    assert run("check")[0] == 0
+    file.write_text(file.read_text().replace("2026-11-25", "2031-01-01"))
+    code, out, _ = run("check")
+    assert code == 1 and "problem[signed-to-come]" in out and "2031-01-01" in out
+    why = "why", "decisions/angle", "--json"
+    assert '"verdict": "unsigned"' in run(*why)[1]
+    assert '"verdict": "stands"' in run(*why, "--as-of", "2031-01-01")[1]
+    assert "[C5]" in run("clear", "chine", "--step", "cut")[1]
+    assert run("sign", "angle", "--as", "HB")[0] == 0, "the one to come is none yet"
+    assert '"verdict": "stands"' in run(*why)[1]
 
 
 def test_sign_refuses_who_is_unknown_and_what_is_missing(run, tmp_path):

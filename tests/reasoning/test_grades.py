@@ -433,3 +433,17 @@ def test_a_copy_whose_descent_cannot_be_read_is_no_second_witness(weighed):
     )
     found = weighed_with_mistakes(weighed, text).claims["parts/chine#it"]
     assert (found.grade, found.witnesses) == ("seen", 1)
+
+
+def test_a_ruling_counts_from_its_day_on(weighed):
+    """The small folders are asked about the first day of 2028."""
+    text = photo("one") + part(claim("{photo: one#chine}"))
+    state = graded(weighed, text).state
+    for day, grade in (("2028-01-01", "said"), ("2028-01-02", "seen")):
+        ruling = (
+            f"    graded: [{{is: said, by: HB, on: {day}, because: a doubt, at_state: {state}}}]\n"
+        )
+        found = graded(weighed, text.replace("    evidence:", f"{ruling}    evidence:", 1))
+        assert found.grade == grade, day
+        told = [reason.says for reason in found.finding.reasons if reason.rule == "G22"]
+        assert any("that day is to come" in says for says in told) == (grade == "seen")

@@ -269,9 +269,7 @@ def test_a_supposed_date_that_others_contradict_is_told_as_a_clash(weighed):
         "redated",
         "1932-07",
     )
-    assert [(m.before, m.after) for m in back.moved if m.what == "conflict"] == [
-        (CLASH, AGREE)
-    ]
+    assert [(m.before, m.after) for m in back.moved if m.what == "conflict"] == [(CLASH, AGREE)]
 
 
 def _redated(library: Library, written: str) -> dict[str, Photo]:

@@ -430,3 +430,12 @@ def test_two_notes_with_the_very_same_picture(content: Content) -> None:
     (problem,) = check_pictures(loaded.library, {"a": FACTS, "b": FACTS, "c": other})
     assert (str(problem.where), problem.code) == ("photos/b.md:2:1", "picture-twice")
     assert "photos/a" in problem.says and "photos/b" in problem.says
+
+
+def test_what_is_signed_on_a_day_to_come_is_told(content: Content) -> None:
+    signed = "approvals:\n  - {by: HB, role: lead, on: 2026-03-02, state: AAAAAA}"
+    ruled = "\n    graded: [{is: seen, by: HB, on: 2026-03-03, because: A, at_state: AAAAAA}]"
+    folder = content(part(claims=claim("a", ruled)) + decision(signed))
+    assert told(folder, date(2026, 3, 3)) == []
+    assert [line.split()[1] for line in told(folder, date(2026, 3, 1))] == ["signed-to-come"] * 2
+    assert told(folder) == []

@@ -89,6 +89,11 @@ RECORDS: dict[str, Message] = {
         "stands weakest among them counts for nothing, and the rest still does; where it is a "
         "problem, nothing is cut by claims that lean on a photograph among them.",
     ),
+    "signed-to-come": Message(
+        "A signature, or a ruling of a grade, bears a day that is still to come.",
+        "A slip in the year, or a computer's clock was wrong.",
+        "Correct the day, or sign again when it has come. Until then it doesn't count.",
+    ),
     "day-to-come": Message(
         "A record is dated more than a year ahead.",
         "A slip in the year, or a computer's clock was wrong.",
