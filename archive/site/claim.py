@@ -15,6 +15,7 @@ from archive.site.context import Context
 from archive.site.estimate import EstimateShown
 from archive.site.foreseen import LiftShown, lifts
 from archive.site.page import Grade, Link, ReasonShown, Thumb
+from archive.site.rectified import plane_of
 from archive.site.words import count
 
 
@@ -23,7 +24,8 @@ class ItemShown:
     """One item of evidence: what it is, what it says, and how it was taken.
 
     `taken` is the best grade that it can lend, None where it is no evidence; `why` says why.
-    `facts` are short words: its reading, the size that it gives, who read it.
+    `facts` are short words: its reading, the size that it gives, who read it. `plane` leads to the
+    plane that it was measured on, laid out at true scale.
     """
 
     link: Link
@@ -31,6 +33,7 @@ class ItemShown:
     quote: str
     facts: tuple[str, ...]
     measured: Link | None
+    plane: Link | None
     taken: Grade | None
     why: str
     rule: Link | None
@@ -209,6 +212,7 @@ def _item(context: Context, claim: Claim, item: ItemTaken) -> ItemShown:
         quote=written.quote or "",
         facts=tuple(facts),
         measured=context.link(written.measured) if written.measured else None,
+        plane=plane_of(context, written.measured or ""),
         taken=Grade.of(item.cap),
         why=item.says,
         rule=context.rule(item.rule),

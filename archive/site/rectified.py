@@ -157,6 +157,13 @@ def rectified(context: Context, measurement: Measurement) -> RectifiedShown | No
     )
 
 
+def plane_of(context: Context, ref: str) -> Link | None:
+    """The way to the plane of a measurement (its REF), where that is laid out at true scale."""
+    if ref not in context.rectified:
+        return None
+    return Link("its plane at true scale, to print", f"{context.href(ref)}#_plane")
+
+
 def round_step(most: float, *, up: bool = True) -> float:
     """The least of 1, 2, 5, 10, 20 … that isn't below `most`, or the greatest that isn't above."""
     ten = 10.0 ** math.floor(math.log10(most))

@@ -68,6 +68,12 @@ def test_the_bar_and_the_line_are_as_long_as_they_say(chromium: Any, built: Path
         assert line / bar * 500 == pytest.approx(150, abs=1.5)
 
 
+def test_the_part_leads_to_it(chromium: Any, built: Path) -> None:
+    with opened(chromium, built / "crew/parts/panel.html", java_script_enabled=False) as page:
+        page.get_by_role("link", name="its plane at true scale, to print").first.click()
+        assert page.url.endswith("measurements/block.html#_plane")
+
+
 def test_what_is_taken_away_is_true(chromium: Any, built: Path) -> None:
     with opened(chromium, built / "crew" / PAGE) as page:
         links = [
