@@ -2,10 +2,27 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 Spot = tuple[float, float]
 """A place on the sheet: millimetres to the right and down from its upper left corner."""
+
+
+STEPS = (1, 2, 5, 10)
+
+
+def round_step(most: float, *, up: bool = True) -> float:
+    """The least of 1, 2, 5, 10, 20 … that isn't below `most`, or the greatest that isn't above.
+
+    >>> round_step(370), round_step(740, up=False)
+    (500.0, 500.0)
+    """
+    ten = 10.0 ** math.floor(math.log10(most))
+    steps = [ten * step for step in STEPS]
+    if up:
+        return next(step for step in steps if step >= most * (1 - 1e-9))
+    return next(step for step in reversed(steps) if step <= most * (1 + 1e-9))
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +114,11 @@ class Rectified:
     def worst(self) -> Doubt:
         """Where a place is known least surely."""
         return max(self.everywhere, key=lambda one: one.half95_mm)
+
+    @property
+    def bar_mm(self) -> float:
+        """A round length for a scale bar: no more than a quarter of the view's width."""
+        return round_step(self.width_mm / 4, up=False)
 
     @property
     def size_px(self) -> tuple[int, int]:

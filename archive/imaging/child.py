@@ -100,6 +100,8 @@ def _rectify(path: str, limits: Limits, out: str, recipe: dict[str, Any]) -> dic
         recipe["margin"],
         recipe["width_px"],
         recipe["whole"],
+        recipe["bar_mm"],
+        recipe["note"],
     )
     try:
         return dict(rectify(path, order, out, limits))

@@ -50,7 +50,8 @@ class RectifiedRecipe:
     of the view to pixels before the lens, the `lens` (middle across and down, focal length, k1)
     that bends them, whether pixels are counted from the right, and the convex outline `within` that
     is shown with a `margin` around it (mm of the view). `width_px` is that of the smaller copy;
-    without `whole` only that is made."""
+    without `whole` only that is made. The whole view gets a scale bar of `bar_mm` and the words of
+    `note` below it; 0 for none."""
 
     sha256: str
     size: tuple[int, int]
@@ -62,6 +63,8 @@ class RectifiedRecipe:
     margin: float
     width_px: int
     whole: bool = True
+    bar_mm: float = 0.0
+    note: str = ""
 
 
 class MadeSize(TypedDict):

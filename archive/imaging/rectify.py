@@ -8,7 +8,7 @@ from typing import Any
 
 import cv2
 import numpy as np
-from PIL import Image
+from PIL import Image, ImageDraw, ImageFont
 
 from archive.imaging.decode import decode, open_picture
 from archive.imaging.derive import encode, written
@@ -22,6 +22,9 @@ PAPER = 255
 """The grey of what isn't shown: beyond the known points and their margin, and off the picture."""
 FINEST = 4
 """Where the picture is finer than the view, so many of its pixels each way are averaged at most."""
+STRIP_PART, LEAST_STRIP_PX, LEAST_LETTER_PX = 40, 24, 8
+"""The strip with the scale bar is this part of the view's width high, and no lower than so many
+pixels; its letters are no smaller than these."""
 BAND_PX = 1_000_000
 """Pixels that are looked up at a time, so that their places need little memory."""
 
@@ -50,15 +53,48 @@ def rectify(path: str, recipe: RectifiedRecipe, out: str, limits: Limits) -> Mad
     if recipe.whole:
         png = io.BytesIO()
         per_inch = recipe.px_per_m * 0.0254
-        view.save(png, "PNG", dpi=(per_inch, per_inch), compress_level=6)
+        view_with_bar(view, recipe).save(png, "PNG", dpi=(per_inch, per_inch), compress_level=6)
         place = os.path.join(out, FILES[0])
-        sizes.append(written(place, FILES[0], view.size, png.getvalue()))
+        tall = (view.width, view.height + _strip(recipe))
+        sizes.append(written(place, FILES[0], tall, png.getvalue()))
     width = min(recipe.width_px, view.width)
     height = max(1, round(view.height * width / view.width))
     small = view if width == view.width else view.resize((width, height), Image.Resampling.LANCZOS)
     small.info = {}
     sizes.append(written(os.path.join(out, FILES[1]), FILES[1], small.size, encode(small)))
     return {"sizes": sizes, "tiles": None}
+
+
+def _strip(recipe: RectifiedRecipe) -> int:
+    """How high the strip below the view is, in pixels."""
+    return max(LEAST_STRIP_PX, recipe.size[0] // STRIP_PART) if recipe.bar_mm else 0
+
+
+def view_with_bar(view: Image.Image, recipe: RectifiedRecipe) -> Image.Image:
+    """The view with a scale bar in five parts and its words below, so that it never goes without.
+
+    Nothing of the view is covered or moved.
+    """
+    strip = _strip(recipe)
+    if not strip:
+        return view
+    whole = Image.new(view.mode, (view.width, view.height + strip), "white")
+    whole.paste(view)
+    pen = ImageDraw.Draw(whole)
+    top, length = view.height + strip // 3, recipe.bar_mm * recipe.px_per_m / 1000
+    ends = [round(length * part / 5) for part in range(6)]
+    for part in range(5):
+        box = (ends[part], top, ends[part + 1] - 1, top + strip // 3)
+        pen.rectangle(box, fill="black" if part % 2 == 0 else "white", outline="black")
+    left, size = ends[-1] + strip // 3, strip // 2
+    while size > LEAST_LETTER_PX and pen.textlength(recipe.note, _face(size)) > view.width - left:
+        size -= 1
+    pen.text((left, top + strip // 6), recipe.note, "black", _face(size), anchor="lm")
+    return whole
+
+
+def _face(size: int) -> ImageFont.FreeTypeFont | ImageFont.ImageFont:
+    return ImageFont.load_default(size)
 
 
 def laid_out(

@@ -22,6 +22,8 @@ from archive.pictures.make import linked, made_of
 
 VERSION = 1  # of what a recipe makes
 PAGE_PX = 1600
+NOTE = "Only what lies in this plane is at true size. For static display."
+"""What stands beside the scale bar of a view that is taken away."""
 PRINT_PX_PER_M, MOST_PRINT_PX = 4000, 40_000_000
 """Printed, a view is made this fine, however coarse the photograph: what prints it may shift a
 picture that it must enlarge by half of one of its pixels, which then is an eighth of a millimetre.
@@ -67,6 +69,8 @@ class RectifiedOrder:
             plane.within,
             plane.margin_mm,
             PAGE_PX,
+            bar_mm=plane.bar_mm,
+            note=f"{plane.bar_mm:g} mm. {NOTE}",
         )
 
     def _part(self, left: float, top: float, width: float, height: float) -> RectifiedRecipe:

@@ -9,7 +9,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from archive.core.rectified import Doubt, Reckoned, Rectified, Spot
+from archive.core.rectified import Doubt, Reckoned, Rectified, Spot, round_step
 from archive.records.measurement import Measurement
 from archive.site.addresses import TEMPLATES, template_of
 from archive.site.context import Context
@@ -19,10 +19,8 @@ from archive.site.words import plain
 Per = tuple[str, str]
 """A place on the picture in per cent of its width and height."""
 
-STEPS = (1, 2, 5)
-GRID_LINES, BAR_PART, HATCHES = 8, 4, 60
-"""No more lines of the grid across than this; the scale bar is no longer than this part of it; so
-many lines of hatching fit across it."""
+GRID_LINES, HATCHES = 8, 60
+"""No more lines of the grid across than this; so many lines of hatching fit across."""
 
 ONLY = (
     "Only what lies in this plane is at true size and in its true place. What stands off it, "
@@ -112,7 +110,7 @@ def rectified(context: Context, measurement: Measurement) -> RectifiedShown | No
     if found.value_mm is not None:
         size, _ = context.both(found.value_mm, found.half95_mm)
     step = round_step(plane.width_mm / GRID_LINES)
-    bar = round_step(plane.width_mm / BAR_PART, up=False)
+    bar = plane.bar_mm
 
     def per(spot: Spot) -> Per:
         return f"{100 * spot[0] / plane.width_mm:.2f}%", f"{100 * spot[1] / plane.height_mm:.2f}%"
@@ -162,15 +160,6 @@ def plane_of(context: Context, ref: str) -> Link | None:
     if ref not in context.rectified:
         return None
     return Link("its plane at true scale, to print", f"{context.href(ref)}#_plane")
-
-
-def round_step(most: float, *, up: bool = True) -> float:
-    """The least of 1, 2, 5, 10, 20 … that isn't below `most`, or the greatest that isn't above."""
-    ten = 10.0 ** math.floor(math.log10(most))
-    steps = [ten * step for step in (*STEPS, 10)]
-    if up:
-        return next(step for step in steps if step >= most * (1 - 1e-9))
-    return next(step for step in reversed(steps) if step <= most * (1 + 1e-9))
 
 
 def grid(side: Reckoned, length_mm: float, step: float) -> Iterator[tuple[float, float]]:

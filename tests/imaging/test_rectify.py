@@ -17,7 +17,7 @@ from PIL import Image
 
 from archive.imaging.limits import Limits
 from archive.imaging.recipes import RectifiedRecipe
-from archive.imaging.rectify import laid_out, rectify
+from archive.imaging.rectify import laid_out, rectify, view_with_bar
 from archive.imaging.refusals import Refused
 
 FULL = (900, 600)
@@ -134,6 +134,18 @@ def test_the_file_holds_its_scale_and_is_the_same_every_time(tmp_path: Path) -> 
     assert b"tEXt" not in data and b"eXIf" not in data
     with Image.open(tmp_path / "one" / "view.jpg") as small:
         assert small.size == (350, 240)
+
+
+def test_the_whole_view_carries_its_bar_below_it() -> None:
+    asked = recipe(bar_mm=200.0, note="200 mm. Only what lies in this plane.")
+    view = Image.fromarray(laid_out(picture(), asked, FULL, (0, 0)))
+    whole = view_with_bar(view, asked)
+    assert whole.width == view.width and whole.height > view.height
+    assert whole.crop((0, 0, *view.size)).tobytes() == view.tobytes()
+    strip = np.asarray(whole)[view.height :]
+    row = strip[strip.shape[0] // 3, :] < 128
+    assert row[:200].all() and not row[200:205].any()  # 200 mm at a pixel a millimetre
+    assert (strip[:, 210:] < 128).any()  # the words
 
 
 def test_a_picture_that_changed_is_refused(tmp_path: Path) -> None:

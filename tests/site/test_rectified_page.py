@@ -9,9 +9,9 @@ from site_sample import pictures_of
 
 from archive.audience.view import View
 from archive.core.images import PictureSize, RectifiedPicture
-from archive.core.rectified import Doubt, Reckoned, Rectified
+from archive.core.rectified import Doubt, Reckoned, Rectified, round_step
 from archive.site.pages import pages
-from archive.site.rectified import grid, place_words, plane_words, round_step, sentences
+from archive.site.rectified import grid, place_words, plane_words, sentences
 from archive.site.render import render
 
 REF = "measurements/strut-slipway"
