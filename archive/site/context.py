@@ -67,8 +67,8 @@ class Context:
         """The relative link to what a REF names, "" where there is nothing."""
         found = self._hrefs.get(ref)
         if found is None:
-            there = self.library.get(ref) is not None
-            found = self._hrefs[ref] = href(self.root, address(ref)) if there else ""
+            target = address(ref) if self.library.get(ref) is not None else ""
+            found = self._hrefs[ref] = href(self.root, target) if target else ""
         return found
 
     def page(self, target: str) -> str:
