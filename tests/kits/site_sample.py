@@ -63,7 +63,7 @@ people:
 """,
     "policy.yaml": """
 overrides:
-  - {rule: G3, says: Nothing is changed., because: A trial of the page., by: HB, on: 2026-01-05}
+  - {rule: G3, grade: seen, says: A sister lends no more., because: A trial of the page., by: HB, on: 2026-01-05}
 """,
     "parts/strut.md": """---
 title: Front interplane strut, port
