@@ -110,3 +110,10 @@ def test_every_measurement_tells_what_dominates(found):
             assert result.would_halve
             total = sum(u * u for _, u in result.budget)
             assert total == pytest.approx(result.u_mm**2, rel=0.01)
+
+
+def test_the_photographs_agree_with_the_remains(found):
+    """The model has not moved: every photograph whose points check each other says so."""
+    told = [one for result in found.values() for one in result.agreements]
+    assert {"photos/slipway-1932", "photos/hangar-doors"} <= {one.photo for one in told}
+    assert all(one.finding.verdict == "agrees with the metal" for one in told)

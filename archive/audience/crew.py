@@ -268,6 +268,7 @@ def _measured_without(measured: Measured, sealed: frozenset[str]) -> Measured:
         laid_over=(),
         fitted=(),
         structure=(),
+        agreements=(),
     )
 
 

@@ -93,7 +93,8 @@ def why(ref: str, use: str | None, as_of: date | None, content: Path | None, as_
         if dated is not None:
             every = sorted({problem for problems in faults for problem in problems})
             about = {"dated": dated.as_json(), "problems": [p.as_json() for p in every]}
-            plain = [plain[0] | about]
+            metal = weighed.findings.agreement(name)
+            plain = [plain[0] | about | ({"metal": metal[1].finding.as_json()} if metal else {})]
         if name in weighed.findings.claims:
             plain[0]["lifts"] = [step.as_json() for step in steps]
         if name in weighed.findings.estimates:
@@ -191,7 +192,9 @@ def findings_for(findings: Findings, ref: str) -> list[tuple[str, Finding]]:
         counted = (f"{ref}, {len(group.members)} items", group.finding)
         if group.beside:
             counted = (counted[0], replace(counted[1], reasons=counted[1].reasons + group.beside))
-        return [counted, *_dated(findings, ref)]
+        metal = findings.agreement(ref)
+        agrees = [(f"{ref}, by {metal[0]}", metal[1].finding)] if metal else []
+        return [counted, *agrees, *_dated(findings, ref)]
     return _dated(findings, ref)
 
 

@@ -190,6 +190,8 @@ MEASURING: Mapping[str, str] = MappingProxyType(
         "M12": "Points that one person picked again on one photograph tell that person's own error "
         "there, all of them together; until there are enough, it is drawn towards what is expected "
         "of a pick. Of repeats the mean is measured.",
+        "M13": "A photograph agrees with the metal where the worst of its surveyed points lies no "
+        "farther from where all the others put it than chance explains 19 times in 20.",
     }
 )
 

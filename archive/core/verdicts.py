@@ -160,6 +160,20 @@ class Fitted:
 
 
 @dataclass(frozen=True, slots=True)
+class Agreement:
+    """Whether a photograph (REF) agrees with the metal, by the surveyed points picked on it.
+
+    `checked` counts the points that others check, `agree` those that lie within their error of
+    where these put them; `finding` has the verdict and the sentence.
+    """
+
+    photo: str
+    checked: int
+    agree: int
+    finding: Finding
+
+
+@dataclass(frozen=True, slots=True)
 class Measured:
     """What a measurement gives: a size with its error, or the reason why it gives none.
 
@@ -171,7 +185,8 @@ class Measured:
     `chi2` and `dof` tell how well the picks fit. `simulated` is there only where it was asked for.
     A mock-up gives no size either, and is not refused: `laid_over` has its points. `fitted` is how
     each pick lies to the solution, and `structure` where that sees surveyed points that a survey
-    joins by lines: (REF of the photograph, name, pixel).
+    joins by lines: (REF of the photograph, name, pixel). `agreements` say of each photograph
+    whether its surveyed points agree.
     """
 
     ref: str
@@ -192,6 +207,7 @@ class Measured:
     laid_over: tuple[LaidOver, ...] = ()
     fitted: tuple[Fitted, ...] = ()
     structure: tuple[tuple[str, str, tuple[float, float]], ...] = ()
+    agreements: tuple[Agreement, ...] = ()
 
     def as_json(self) -> dict[str, object]:
         """The measurement as plain values, for `--json`."""
@@ -350,3 +366,14 @@ class Findings:
     """Photographs whose pictures are related, with the answer about each pair."""
     cards: Mapping[str, CardStanding] = field(default_factory=dict)
     """REF of a cutting card → how it stands against all this."""
+
+    def agreement(self, photo: str) -> tuple[str, Agreement] | None:
+        """Whether a photograph agrees with the metal, by the measurement (REF) on it that checks
+        most points; None where none does."""
+        found = [
+            (ref, one)
+            for ref, measured in self.measurements.items()
+            for one in measured.agreements
+            if one.photo == photo
+        ]
+        return max(found, key=lambda pair: pair[1].checked, default=None)

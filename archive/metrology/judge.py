@@ -16,9 +16,9 @@ import numpy as np
 import numpy.typing as npt
 
 from archive.metrology.chances import COVER, cover_factor
-from archive.metrology.outcome import Estimate, NoEstimate, Spot
+from archive.metrology.outcome import Checked, Estimate, NoEstimate, Spot
 from archive.metrology.simulate import refit, spread
-from archive.metrology.solve import Array, Fit, Problem, effects, fit
+from archive.metrology.solve import LEFT_OUT, Array, Fit, Problem, effects, fit
 
 Figure = Callable[[Array], tuple[Array, Array]]
 """Unknowns (…, n) → the figure (…) that is asked for, and its gradient (…, n)."""
@@ -135,6 +135,7 @@ def estimate(
             f"The picks do not fit together (chi-square {ratio:.1f} times what it should be); "
             f"the worst is {worst}.",
             "Look for swapped names, a pick on the wrong corner, or a known point that has moved.",
+            checked(problem, found),
         )
     slope = found.jacobian.T @ found.residuals
     if slope @ found.covariance @ slope > UNFINISHED * (1 + found.chi2):
@@ -162,7 +163,7 @@ def estimate(
     simulated = spread(figure(refit(problem, found, draws, scaled))[0]) if draws else None
     return Estimate(
         float(value), errors, found.chi2, found.dof, scaled, left, tuple(notes), simulated,
-        fitted(problem, found),
+        fitted(problem, found), checked=checked(problem, found),
     )  # fmt: skip
 
 
@@ -182,3 +183,31 @@ def fitted(problem: Problem, found: Fit) -> tuple[tuple[str, Spot, Spot], ...]:
         (problem.labels[row].removesuffix(":u"), spot(problem.observed, row), spot(seen, row))
         for row in rows
     )
+
+
+def checked(problem: Problem, found: Fit) -> tuple[Checked, ...]:
+    """How each pick of a known point lies to all other observations, where these check it.
+
+    What is left of a pick over its redundancy is how far the others, its own survey among them, put
+    it from there. A pick that was left out as a blunder is judged by its error as it was given.
+    """
+    telling, redundancy = _telling(problem, found)
+    columns: dict[str, list[int]] = {}
+    for row, label in enumerate(problem.labels):
+        if label.startswith("survey|"):
+            name = label.rpartition("|")[2].rpartition(":")[0]
+            columns.setdefault(name, []).append(int(np.argmax(np.abs(found.jacobian[row]))))
+    given = np.where(problem.sigma > LEFT_OUT / 10, problem.sigma / LEFT_OUT, problem.sigma)
+    rows = []
+    for row, label in enumerate(problem.labels):
+        name = label.rpartition("|")[2].removesuffix(":u")
+        if not label.endswith(":u") or name not in columns or not telling[row : row + 2].all():
+            continue
+        both = slice(row, row + 2)
+        left_px = found.residuals[both] * problem.sigma[both]
+        gap_px = float(np.linalg.norm(left_px / redundancy[both]))
+        by_place = found.jacobian[both][:, columns[name]] * problem.sigma[both, None]
+        scale = float(np.linalg.svd(by_place, compute_uv=False)[0])
+        off = float(np.sum((left_px / given[both]) ** 2 / redundancy[both]))
+        rows.append(Checked(label.removesuffix(":u"), gap_px, gap_px / max(scale, 1e-12), off))
+    return tuple(rows)

@@ -24,6 +24,20 @@ class Refit:
 
 
 @dataclass(frozen=True, slots=True)
+class Checked:
+    """A pick of a known point against all the other observations.
+
+    `gap_px` is how far it lies from where these put it, `gap` the same in the unit of the known
+    places, at the least; `chi2` is the square of that in its own errors, over both directions.
+    """
+
+    label: str
+    gap_px: float
+    gap: float
+    chi2: float
+
+
+@dataclass(frozen=True, slots=True)
 class Estimate:
     """A figure, and what its error is made of.
 
@@ -34,6 +48,7 @@ class Estimate:
     sentences on how the figure came about. `refit` is there where simulation was asked for.
     `fitted` is, for each pick, its label, where it was made and where the solution sees it (px);
     `structure` is where the solution sees known points: label of the picture, name, pixel.
+    `checked` is how each pick of a known point that the others check lies to them.
     """
 
     value: float
@@ -46,6 +61,7 @@ class Estimate:
     refit: Refit | None = None
     fitted: tuple[tuple[str, Spot, Spot], ...] = ()
     structure: tuple[tuple[str, str, Spot], ...] = ()
+    checked: tuple[Checked, ...] = ()
 
     @property
     def u(self) -> float:
@@ -73,6 +89,7 @@ class NoEstimate:
 
     reason: str
     way_out: str
+    checked: tuple[Checked, ...] = ()
 
 
 Outcome = Estimate | NoEstimate

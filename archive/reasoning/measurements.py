@@ -8,19 +8,21 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from archive.core.allowances import MOST_DOUBT, TERMS
 from archive.core.findings import Finding, Reason
 from archive.core.lengths import COVER
 from archive.core.verdicts import Fitted, Measured, Simulated
+from archive.reasoning.agreeing import agreements
 from archive.reasoning.evidence import is_flipped
 from archive.reasoning.picked import Asked, Refused, size_of
 from archive.records.library import Library
 from archive.records.measurement import Measurement
 
 if TYPE_CHECKING:
-    from archive.metrology.outcome import Estimate, Refit
+    from archive.metrology.outcome import Estimate, Outcome, Refit
 
 HALF = 0.5
 DRAWS = 500
@@ -48,12 +50,19 @@ def _measured(asked: Asked, draws: int) -> Measured:
             "It leans on a claim that leans on it: a circle.",
             "Take its scale from something that doesn't rest on it.",
         )
-    from archive.metrology.outcome import NoEstimate
     from archive.reasoning.methods import work_out
 
     if measurement.method == "mock-up":
         return _laid_over(asked)
     outcome, refs = work_out(asked, draws)
+    found = _of(asked, outcome, refs)
+    return replace(found, agreements=agreements(outcome.checked))
+
+
+def _of(asked: Asked, outcome: Outcome, refs: tuple[str, ...]) -> Measured:
+    from archive.metrology.outcome import NoEstimate
+
+    measurement = asked.measurement
     if isinstance(outcome, NoEstimate):
         return _refused(measurement, "M8", outcome.reason, outcome.way_out, refs)
     if outcome.value <= 0:

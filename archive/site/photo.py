@@ -17,6 +17,7 @@ from archive.site.dating import DatingShown, dating, when
 from archive.site.drawn import Drawn, drawn, measurable
 from archive.site.foreseen import FallShown, fall
 from archive.site.markdown import Prose
+from archive.site.metal import MetalShown, metal
 from archive.site.page import Cell, Frame, Grade, Link, Page, ReasonShown
 from archive.site.related import RelatedShown, related
 
@@ -130,6 +131,7 @@ class PhotoShown:
     seen: tuple[SeenShown, ...]
     bench: str
     drawn: Drawn
+    metal: MetalShown | None
     named_by: tuple[Link, ...]
     facts: tuple[Cell, ...]
     prose: Prose
@@ -253,6 +255,7 @@ def _shown(context: Context, photo: Photo) -> PhotoShown:
         ),
         bench=context.page(f"{BENCH}#{photo.id}") if facts and measurable(photo) else "",
         drawn=drawn(context, photo, size[0]),
+        metal=metal(context, photo.ref),
         named_by=context.links(
             ref
             for ref in naming
@@ -261,11 +264,8 @@ def _shown(context: Context, photo: Photo) -> PhotoShown:
         facts=tuple(
             cell
             for cell in (
-                Cell(
-                    "Frame",
-                    {"whole": "whole negative", "cropped": "cropped"}.get(photo.frame or "", ""),
-                ),
-                Cell("Lens", "bends straight edges" if photo.lens == "bends" else ""),
+                Cell("Frame", words.FRAMES.get(photo.frame or "", "")),
+                Cell("Lens", words.LENSES.get(photo.lens or "", "")),
                 Cell("Scan", f"{scan.dpi} dots an inch" if scan and scan.dpi else ""),
                 Cell(
                     "Scanned",

@@ -33,6 +33,10 @@ AIRFRAMES = {
 }
 """Whose aircraft a record tells of."""
 
+FRAMES = {"whole": "whole negative", "cropped": "cropped"}
+LENSES = {"bends": "bends straight edges"}
+"""What a photograph's note says of its frame and of its lens, where that tells something."""
+
 STEPS = {
     "look": "Look only",
     "mock-up": "Mock-up, in card",

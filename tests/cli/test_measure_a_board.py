@@ -55,7 +55,8 @@ def measure(content, tmp_path):
         done = runner.invoke(main, ["measure", "--json", "--in", str(folder)])
         assert done.exit_code == 0, done.output
         (found,) = json.loads(done.stdout)
-        return found, truth
+        told = runner.invoke(main, ["why", "photos/board", "--in", str(folder)])
+        return {**found, "why": told.output}, truth
 
     return run
 
@@ -74,11 +75,15 @@ def test_a_lens_that_bends_is_found_by_more_corners(measure):
     bowed, _ = measure("left03.jpg", known, (10, 43))
     told, truth = measure("left03.jpg", known, (10, 43), "lens: bends\n")
     assert bowed["refused"] and "do not fit together" in bowed["refused"]
+    assert "does not agree with the metal" in bowed["why"]
     assert told["refused"] is None
+    assert "photos/board, by measurements/side: agrees with the metal" in told["why"]
+    assert "[M13] Of 12 surveyed points that check each other on it" in told["why"]
     assert abs(told["value_mm"] - truth) <= told["half95_mm"] < 0.02 * truth
 
 
 def test_four_corners_under_a_lens_that_bends_give_a_wide_interval(measure):
     found, truth = measure("left03.jpg", (0, 8, 45, 53), (10, 43), "lens: bends\n")
+    assert "agree with the metal" not in found["why"]  # four points check nothing
     assert found["dominates"].startswith("the lens bending lines")
     assert abs(found["value_mm"] - truth) <= found["half95_mm"] > 0.02 * truth
