@@ -168,17 +168,18 @@ def _size_holds(
 
 def _disputed_holds(graded: Sequence[Graded]) -> list[Reason]:
     """A clash of dates beneath a claim holds the cut until somebody mends it (C15)."""
-    return [
-        Reason(
-            "C15",
-            f"The {g.aspect} hangs on a photograph whose day is in dispute. {reason.says}"
-            " Mend one of them, then sign again.",
-            (g.ref, *reason.rests_on),
-        )
-        for g in graded
-        for reason in g.finding.reasons
-        if reason.rule == "T11"
-    ]
+    hanging: dict[Reason, list[Graded]] = {}
+    for g in graded:
+        for reason in g.finding.reasons:
+            if reason.rule == "T11":
+                hanging.setdefault(reason, []).append(g)
+    holds = []
+    for reason, those in hanging.items():
+        aspects = ", ".join(dict.fromkeys(g.aspect for g in those))
+        says = f"A photograph that it hangs on ({aspects}) has its day in dispute. {reason.says}"
+        says += " Mend one of them, then sign again."
+        holds.append(Reason("C15", says, (*(g.ref for g in those), *reason.rests_on)))
+    return holds
 
 
 def _presence_holds(part: Part, graded: Sequence[Graded]) -> list[Reason]:
