@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 import json
 import sys
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -27,6 +28,7 @@ from archive.cli.exits import (
 )
 from archive.core.cards import UNCHANGED, CardStanding, IssueStanding
 from archive.core.check_codes import read_typed
+from archive.core.findings import Finding
 from archive.core.scales import STEPS
 
 if TYPE_CHECKING:
@@ -42,15 +44,16 @@ WAYS = ("PART", "--check", "--recalls", "--cut")
 @click.argument("part", required=False)
 @click.option("--step", type=click.Choice(ASKED), default="cut", show_default=True,
               help="What the card is for.")  # fmt: skip
+@click.option("--treatment", metavar="ID", help="Which treatment of the original.")
 @click.option("--again", is_flag=True, help="Raise the issue though nothing has moved.")
 @click.option("--new", is_flag=True, help="Give it a number of its own, beside cards that hold.")
 @click.option("--pdf", type=click.Path(path_type=Path, dir_okay=False), help="Set it as PDF too.")
 @click.option("--a4", is_flag=True, help="Set the PDF for A4; for A5 if left out.")
 @click.option("--check", "checked", metavar="CARD", help="Does this card still hold?")
 @click.option("--recalls", is_flag=True, help="List the cards to fetch back.")
-@click.option("--cut", "cut_from", metavar="CARD", help="Note that something was cut from it.")
-@click.option("--made", help="With --cut: what was made, and its sizes as made.")
-@click.option("--as", "who", help="Who issues it, or who cut: initials or id of people.yaml.")
+@click.option("--cut", "cut_from", metavar="CARD", help="Note that it was worked from.")
+@click.option("--made", help="With --cut: what was made, its sizes as made; or what was done.")
+@click.option("--as", "who", help="Who issues it, or who worked: initials or id of people.yaml.")
 @click.option("--on", "day", type=Day(), help="The day; today if left out.")
 @click.option("--as-of", type=Day(), help="The day asked about; today if left out.")
 @click.option("--in", "content", type=CONTENT, help="The content folder; ./content if left out.")
@@ -58,6 +61,7 @@ WAYS = ("PART", "--check", "--recalls", "--cut")
 def card(
     part: str | None,
     step: str,
+    treatment: str | None,
     again: bool,
     new: bool,
     pdf: Path | None,
@@ -79,7 +83,9 @@ def card(
     moved; else its issue is raised, and the one before superseded. --check says `unchanged`, or
     what moved and whether it matters: type the number, the issue and the eight letters, such as
     0031-2-K7M4QX2H. It exits 5 where the step is held, where a card doesn't hold any more, and
-    where --recalls lists any. Static display only: no part made from a card may fly.
+    where --recalls lists any. A card for work on an original (--step original) is of one treatment,
+    named by --treatment or as PART#ID, else of all that are still to be done, and says nothing but
+    what was signed. Static display only: no part made from a card may fly.
     """
     ways = (part is not None, checked is not None, recalls, cut_from is not None)
     if sum(ways) != 1:
@@ -99,7 +105,8 @@ def card(
         if cut_from is not None:
             _note_cut(weighed, cut_from, name, day or today(), made, as_json)
         assert part is not None
-        issued = _issue(weighed, part, step, again, new, name, day or today(), as_json)
+        asked = _asked(weighed, part, step, treatment)
+        issued = _issue(weighed, asked, again, new, name, day or today(), as_json)
         if pdf is not None:
             from archive.cli.card_paper import set_card
             from archive.core.atomic import write_file
@@ -118,38 +125,79 @@ def _person(weighed: Weighed, who: str | None) -> str | None:
     return person.initials or person.id
 
 
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """A part (its REF), the step, the treatments of its original by name, and what was found."""
+
+    part: str
+    step: str
+    treatments: tuple[str, ...]
+    finding: Finding
+
+    @property
+    def name(self) -> str:
+        """The part, with its treatment where one was asked for."""
+        return "#".join((self.part, *self.treatments)) if len(self.treatments) == 1 else self.part
+
+
+def _asked(weighed: Weighed, part: str, step: str, treatment: str | None) -> _Asked:
+    """What a card is asked for; ends with exit code 2 where there is no such thing."""
+    from archive.cli.records_asked import part_asked
+    from archive.reasoning.originals import meant_by
+    from archive.records.check_names import nearest
+
+    library, parts = weighed.library, weighed.findings.parts
+    whole, _, piece = part.partition("#")
+    name = part_asked(library, whole)
+    known = parts[name]
+    only = (treatment or "").rpartition("#")[2] or piece
+    if not only:
+        meant = meant_by(library.parts[name.partition("/")[2]]) if step == "original" else ()
+        ids = tuple(ref.partition("#")[2] for ref in meant)
+        return _Asked(name, step, ids, known.steps[step])
+    if step != "original":
+        stop(WRONG_USE, f"A treatment is of an original: {step} has none.", "Add --step original")
+    if f"{name}#{only}" not in known.treatments:
+        ids = tuple(ref.partition("#")[2] for ref in known.treatments)
+        stop(WRONG_USE, f"{name} has no treatment {only}.", nearest(only, ids))
+    return _Asked(name, step, (only,), known.treatments[f"{name}#{only}"])
+
+
 def _issue(
     weighed: Weighed,
-    part: str,
-    step: str,
+    asked: _Asked,
     again: bool,
     new: bool,
     who: str | None,
     day: date,
     as_json: bool,
 ) -> Card:
-    from archive.cli.records_asked import part_asked
     from archive.reasoning.cards import drawn_from
     from archive.reasoning.docket import CLEARED
     from archive.write.cards import issue_again, issue_card
 
     library, findings = weighed.library, weighed.findings
-    name = part_asked(library, part)
-    steps = findings.parts[name].steps
-    if steps[step].verdict != CLEARED:
+    name, step, finding = asked.part, asked.step, asked.finding
+    if finding.verdict != CLEARED:
         if as_json:
-            plain = {"ref": name, "step": step, "card": None, **steps[step].as_json()}
+            plain = {"ref": asked.name, "step": step, "card": None, **finding.as_json()}
             click.echo(json.dumps(plain, ensure_ascii=False, indent=2))
             sys.exit(NOT_CLEARED)
-        click.echo(f"No card: {name}, {step}: {steps[step].verdict}")
-        for number, reason in enumerate(steps[step].reasons, 1):
+        click.echo(f"No card: {asked.name}, {step}: {finding.verdict}")
+        for number, reason in enumerate(finding.reasons, 1):
             click.echo(f"  {number}. [{reason.rule}] {reason.says}")
-        open_steps = [s for s in ASKED if steps[s].verdict == CLEARED]
+        known = findings.parts[name]
+        open_steps = [s for s in ASKED if known.steps[s].verdict == CLEARED]
         if open_steps:
             click.echo(f"Cleared: {', '.join(open_steps)}. Ask for one with --step.")
+        if step == "original" and step not in open_steps:
+            open_work = [ref for ref, f in known.treatments.items() if f.verdict == CLEARED]
+            if open_work:
+                click.echo(f"Cleared by itself: {', '.join(open_work)}. Name it: --treatment ID")
         sys.exit(NOT_CLEARED)
-    drawn = drawn_from(library, findings, library.parts[name.partition("/")[2]], step)
-    before = None if new else _standing_card(weighed, name, step)
+    part = library.parts[name.partition("/")[2]]
+    drawn = drawn_from(library, findings, part, step, asked.treatments)
+    before = None if new else _standing_card(weighed, asked)
     if before is None:
         return issue_card(weighed.folder, name, drawn, day, who)
     if not again and findings.cards[before.ref].state == UNCHANGED:
@@ -157,16 +205,17 @@ def _issue(
     return issue_again(weighed.folder, before, drawn, day, who)
 
 
-def _standing_card(weighed: Weighed, part: str, step: str) -> Card | None:
-    """The newest card for this part and step that was not withdrawn and reads as written."""
+def _standing_card(weighed: Weighed, asked: _Asked) -> Card | None:
+    """The newest card for what is asked that was not withdrawn and reads as written."""
     found = [
         one
         for one in weighed.library.cards.values()
-        if one.part == part
+        if one.part == asked.part
         and not one.withdrawn
         and not one.lost
         and one.issues
-        and one.issues[-1].step == step
+        and one.issues[-1].step == asked.step
+        and tuple(line.treatment for line in one.issues[-1].treatments) == asked.treatments
     ]
     return found[-1] if found else None
 
@@ -254,7 +303,7 @@ def _list(weighed: Weighed, as_json: bool) -> None:
     for one in () if as_json else found:
         for issue in one.recalled:
             what = f"Recall {issue.printed}" if issue.out else f"Look again: {issue.printed}"
-            click.echo(f"{what}, {one.part}{', cut from already' if issue.pieces else ''}")
+            click.echo(f"{what}, {one.part}{', worked from already' if issue.pieces else ''}")
             for reason in issue.finding.reasons:
                 rests = " ".join(reason.rests_on[:1])
                 click.echo(f"  [{reason.rule}] {reason.says} {rests}".rstrip())
@@ -272,7 +321,7 @@ def _note_cut(
     from archive.write.edit import add_item
 
     if who is None:
-        stop(WRONG_USE, "Nobody is named who cut it.", "Name the person: --as WHO")
+        stop(WRONG_USE, "Nobody is named who worked from it.", "Name the person: --as WHO")
     standing = _found(weighed, typed)
     record = weighed.library.cards[standing.card.partition("/")[2]]
     cut = Cut(by=who, on=on, issue=standing.issue, made=made)
@@ -283,5 +332,9 @@ def _note_cut(
 
     add_item(weighed.folder, record, "cut", {**item, **({"made": made} if made else {})}, then)
     if not as_json:
-        click.echo(f"{standing.card}: {who} cut from issue {standing.issue} on {on}.")
+        issue = next(one for one in record.issues if one.issue == standing.issue)
+        done = "worked on the original by" if issue.step == "original" else "made a piece from"
+        click.echo(f"{standing.card}: {who} {done} issue {standing.issue} on {on}.")
+        for line in issue.treatments:
+            click.echo(f"Write what was really done under {record.part}#{line.treatment}, as done:")
     _tell(standing, as_json)

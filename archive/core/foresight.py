@@ -57,6 +57,11 @@ class Impact:
                 "parts are held from cutting",
             ),
             _count(
+                sum(1 for m in self.moved if m.what == "original" and m.after == "hold"),
+                "original is held",
+                "originals are held",
+            ),
+            _count(
                 len({m.ref for m in self.moved if m.what == "card" and m.after.endswith("recall")}),
                 "card is recalled",
                 "cards are recalled",

@@ -13,11 +13,11 @@ class Moved:
     """One thing that differs between two sets of findings.
 
     `ref` is the claim, part, decision, zone, photograph, witness group or card; `what` is one of
-    "grade", "size", "witnesses", "choice", "decision", "evidence", "trial", "cut", "original",
-    "zone", "group", "day", "belongs", "conflict", "use", "card" or, of a card, "mock-up",
-    "words", "tolerance", "hazards", "state", "mark" or "record"; `before` and `after` are words, ""
-    where there is nothing. `matters` is why it matters, None where no step turns on it; `better`
-    says that it opens a step and shuts none.
+    "grade", "size", "witnesses", "choice", "decision", "signed", "evidence", "trial", "cut",
+    "original", "zone", "group", "day", "belongs", "conflict", "use", "card" or, of a card,
+    "mock-up", "words", "tolerance", "hazards", "state", "mark", "treatment" or "record"; `before`
+    and `after` are words, "" where there is nothing. `matters` is why it matters, None where no
+    step turns on it; `better` says that it opens a step and shuts none.
     """
 
     ref: str

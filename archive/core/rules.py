@@ -149,10 +149,14 @@ CLEARING: Mapping[str, str] = MappingProxyType(
         "every part that leans on it until it is mended.",
         "C10": "Touching an original asks for a treatment that names what is done, the options "
         "weighed (two at least) and the one chosen, what it takes off and where that is kept, or "
-        "that it takes nothing, and whether it can be undone.",
+        "that it takes nothing, and whether it can be undone. What is done fits the option chosen "
+        "and what is to become of the original: to drill or trim always takes material, and what "
+        "is to be kept out of the job is traced, cleaned or consolidated at most. A treatment that "
+        "builds on another waits until that is carried out; one that was carried out is done, and "
+        "further work needs a treatment of its own.",
         "C11": "It asks for a decision that names the treatment, signed on the evidence of today "
         "by the owner (of a loan, the lender) and by a second person. Only refit or refit repaired "
-        "allow more than tracing.",
+        "allow more than tracing. A signature whose letter falls counts no longer.",
         "C12": "It asks for an answer to each hazard that the part is flagged with, by name, and "
         "for licensed people where they must deal with it. That none was found must be said.",
         "C13": "New stock is never cut at the cost of an original: what survives is kept out of "
@@ -314,11 +318,13 @@ CARDS: Mapping[str, str] = MappingProxyType(
         "K9": "The mark that tells the new part from old work is another.",
         "K10": "What the register says of the card isn't what was printed, or can't be read.",
         "K11": "A later issue took its place, or the card was withdrawn.",
-        "K12": "Metal was cut from it already: find the piece, and look at it again. A piece is "
-        "held to the issue that it was cut from, though a later one took its place, until it is "
-        "held against a later one or scrapped.",
+        "K12": "A piece was made from it, or an original worked on by it, already: look at that "
+        "again. A piece is held to the issue that it was made from, though a later one took its "
+        "place, until it is held against a later one or scrapped.",
         "K13": "The sheet of an earlier issue is fetched back where any of its lines matters now, "
         "until its return is noted or the card is withdrawn.",
+        "K14": "What is to be done to an original, or what was signed for it, is not what was "
+        "printed; or the treatment isn't there any more.",
     }
 )
 """The rules of cutting cards: when one is issued, and what recalls it."""

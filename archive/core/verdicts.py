@@ -244,9 +244,10 @@ class PartKnown:
 
     `lead` is the REF of the claim that the five answers are about ("" where there are no claims);
     `size` that of the size claim shown as "how big" ("" where there is none). `steps` gives a
-    finding for each of STEPS, with verdict "cleared", "hold" or, where nothing survives that could
-    be touched, "no original". `decisions` are REFs of the decisions about the part that stand,
-    newest first. `treatments` gives a finding for each treatment of the original, by REF.
+    finding for each of STEPS, with verdict "cleared", "hold" or, of work on an original, "no
+    original" where nothing survives that could be touched, and "done" where it was carried out.
+    `decisions` are REFs of the decisions about the part that stand, newest first. `treatments`
+    gives a finding for each treatment of the original, by REF.
     """
 
     ref: str

@@ -217,6 +217,36 @@ def _questions(view: View) -> Iterator[tuple[Cell, ...]]:
         )
 
 
+def _treatments(view: View) -> Iterator[tuple[Cell, ...]]:
+    for part in view.library.parts.values():
+        known = view.findings.parts.get(part.ref)
+        for one in part.treatments:
+            ref = f"{part.ref}#{one.id}"
+            found = known.treatments.get(ref) if known else None
+            taken, done = one.removes, one.done
+            yield (
+                ref,
+                part.title,
+                part.zone,
+                one.choice,
+                "; ".join(one.operations),
+                taken.what if taken else "nothing" if one.takes_nothing else "",
+                taken.kept_at if taken else "",
+                _said(one.reversible),
+                "; ".join(one.after),
+                found.verdict if found else "",
+                done.by if done else "",
+                _said(done.began) if done else "",
+                _said(done.on) if done else "",
+                done.says if done else "",
+                "; ".join(done.materials) if done else "",
+                done.deviations if done else "",
+                done.hours if done else None,
+                "; ".join(done.before) if done else "",
+                "; ".join(done.after) if done else "",
+            )
+
+
 def _new_parts(view: View) -> Iterator[tuple[Cell, ...]]:
     for part in view.library.parts.values():
         for made in part.made:
@@ -330,6 +360,30 @@ _REGISTERS: dict[str, tuple[tuple[str, ...], Callable[[View], Iterator[tuple[Cel
     "questions": (
         ("ref", "title", "question", "would_settle", "by_when", "settled"),
         _questions,
+    ),
+    "treatments": (
+        (
+            "ref",
+            "part",
+            "zone",
+            "choice",
+            "operations",
+            "takes_off",
+            "kept_at",
+            "reversible",
+            "after",
+            "stands",
+            "done_by",
+            "begun",
+            "done_on",
+            "done",
+            "materials",
+            "deviations",
+            "hours",
+            "photographs_before",
+            "photographs_after",
+        ),
+        _treatments,
     ),
     "new-parts": (
         ("part", "title", "zone", "what", "material", "mark", "mark_place", "card", "by", "on"),

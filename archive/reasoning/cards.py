@@ -6,7 +6,7 @@ only a card can tell: words, tolerances, hazards and the mark, as printed.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from archive.core.cards import (
@@ -25,9 +25,9 @@ from archive.core.moved import Moved
 from archive.core.rounding import show_mm
 from archive.core.rules import RULE_SET
 from archive.core.verdicts import Findings, Graded, PartKnown, Standing
+from archive.reasoning.card_treatments import held_or_done, treated, treatments_moved
 from archive.reasoning.clearance import in_force
 from archive.reasoning.differences import between
-from archive.reasoning.docket import CLEARED
 from archive.records.card import Card, CardClaim, CardDecision, Issue, code_of
 from archive.records.library import Library, nodes_in
 from archive.records.part import Part
@@ -52,9 +52,10 @@ def drawn(
     claims: Mapping[str, Graded],
     decisions: Mapping[str, Standing],
     known: PartKnown,
+    treatments: Sequence[str] = (),
 ) -> Issue:
     """The issue of a card for this part and step as it would be printed today, without number,
-    day, name and code.
+    day, name and code. For work on an original, `treatments` are what is done by it, by name.
     """
     by_ref = {f"{part.ref}#{claim.id}": claim for claim in part.claims}
     lines = []
@@ -100,13 +101,16 @@ def drawn(
             for ref in sorted(known.decisions)
             if step in DECIDED
         ),
+        treatments=treated(library, part, decisions, known, treatments),
     )
 
 
-def drawn_from(library: Library, findings: Findings, part: Part, step: str) -> Issue:
+def drawn_from(
+    library: Library, findings: Findings, part: Part, step: str, treatments: Sequence[str] = ()
+) -> Issue:
     """`drawn` on all findings."""
     known = findings.parts[part.ref]
-    return drawn(library, part, step, findings.claims, findings.decisions, known)
+    return drawn(library, part, step, findings.claims, findings.decisions, known, treatments)
 
 
 def card_standings(
@@ -151,12 +155,14 @@ def _issue(
         reason = Reason("K3", "The part isn't in the record any more.", (card.ref,))
         lines = (Moved(card.ref, "record", "a part", "", reason),)
     else:
-        lines = tuple(_moved(library, part, issue, claims, decisions, known))
+        lines = tuple(_moved(library, part, issue, claims, decisions, known, bool(card.cut)))
     matters = [line.matters for line in lines if line.matters]
     last = issue is card.issues[-1]
     pieces = tuple(_pieces(card, issue)) if matters else ()
     if pieces:
-        says = f"Metal was cut from it already ({'; '.join(pieces)}): look at the piece again."
+        done = "The original was worked on by it" if issue.step == "original" else "Made from it"
+        piece = "original" if issue.step == "original" else "piece"
+        says = f"{done} already ({'; '.join(pieces)}): look at the {piece} again."
         matters.append(Reason("K12", says, (card.ref,)))
     earlier = bool(matters) and not last and card.withdrawn is None
     out = earlier and issue.issue not in [one.issue for one in card.returned]
@@ -223,26 +229,21 @@ def _moved(
     claims: Mapping[str, Graded],
     decisions: Mapping[str, Standing],
     known: PartKnown,
+    worked: bool,
 ) -> Iterator[Moved]:
     step = issue.step or ""
-    now = drawn(library, part, step, claims, decisions, known)
+    names = tuple(one.treatment for one in issue.treatments)
+    now = drawn(library, part, step, claims, decisions, known, names)
     lines = between(library, _kept(part, issue), _kept(part, now))
     told = {(line.ref, line.what) for line in lines}
     for line in lines:
         if line.what != "made":
             yield _for_step(line, step)
     yield from _claims(library, part, issue, now, told)
-    finding = known.steps[step]
-    if finding.verdict != CLEARED:
-        for reason in finding.reasons[:1]:
-            says = f"This step is held now: {reason.says}"
-            yield Moved(
-                part.ref,
-                step,
-                CLEARED,
-                finding.verdict,
-                Reason("K3", says, (part.ref, *(r for r in reason.rests_on if r != part.ref))),
-            )
+    if names:
+        yield from treatments_moved(part, issue, now, known, worked)
+    else:
+        yield from held_or_done(part, issue, known, part.ref, worked)
     yield from _warnings(part, issue, now)
 
 

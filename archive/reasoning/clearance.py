@@ -6,7 +6,7 @@ asked apart, in `originals`. It inspects and releases nothing.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from archive.core.findings import Finding, Reason
 from archive.core.rounding import show_mm
@@ -14,6 +14,7 @@ from archive.core.verdicts import STEPS, Graded, PartKnown, Standing
 from archive.reasoning.decisions import REOPENED, STANDS
 from archive.reasoning.docket import (
     CLEARED,
+    DONE,
     HOLD,
     Docket,
     configuration_holds,
@@ -27,12 +28,11 @@ from archive.reasoning.policy import told
 from archive.reasoning.taking import CORROBORATED, rank
 from archive.records.claim import Claim
 from archive.records.library import Library
-from archive.records.part import Part
+from archive.records.part import KEPT_OUT, Part
 from archive.records.practice import Practice
 
 NEEDED = ("existence", "shape", "size", "material")
 BUILDING = ("build", "build-provisionally", "store-and-copy")
-KEPT_OUT = ("original-kept", "pattern-only")
 
 
 def know_part(ground: Ground, docket: Docket, part: Part) -> PartKnown:
@@ -250,10 +250,30 @@ def _decision_holds(
         return [Reason("C5", says, tuple(decisions))]
     loose = [g for g in graded if g.aspect in NEEDED and rank(g.grade) > rank(CORROBORATED)]
     if loose and not any(d.choice == "build-provisionally" for _, d in signed):
-        aspects = ", ".join(dict.fromkeys(g.aspect for g in loose))
-        says = f"One witness only for its {aspects}: the decision must say build provisionally."
-        return [Reason("C5", says, (*(g.ref for g in loose), signed[0][0]))]
+        return list(_wanting(loose, signed[0][0], rules))
     return []
+
+
+def _wanting(loose: Sequence[Graded], signed: str, rules: Practice) -> Iterator[Reason]:
+    """What a decision to build wants for claims that are less than corroborated (C5).
+
+    To build provisionally helps only those that reach the floor for a cut; the others want
+    evidence first.
+    """
+    seen = [g for g in loose if rank(g.grade) <= rank(rules.cut)]
+    if seen:
+        says = f"Too few witnesses for its {_aspects(seen)}: the decision must say build"
+        says += " provisionally."
+        yield Reason("C5", says, (*(g.ref for g in seen), signed))
+    low = [g for g in loose if g not in seen]
+    if low:
+        says = f"No decision helps while its {_aspects(low)} is below {rules.cut}: find evidence"
+        says += " first, or a ruling with its reason."
+        yield Reason("C5", says, (*(g.ref for g in low), signed))
+
+
+def _aspects(graded: Sequence[Graded]) -> str:
+    return ", ".join(dict.fromkeys(g.aspect for g in graded))
 
 
 def _mark_holds(
@@ -317,7 +337,12 @@ def _metal_holds(ground: Ground, docket: Docket, part: Part, original: Finding) 
     """New stock is not cut at the cost of an original (C13)."""
     holds = []
     kept_out = part.status in KEPT_OUT and part.shelf
-    if survives(part) and not part.members and not kept_out and original.verdict != CLEARED:
+    if (
+        survives(part)
+        and not part.members
+        and not kept_out
+        and original.verdict not in (CLEARED, DONE)
+    ):
         says = (
             "Original material touched: it survives, and nobody says that it is kept out of the"
             " job. Give it a status and a shelf, or clear its treatment first."
@@ -326,7 +351,7 @@ def _metal_holds(ground: Ground, docket: Docket, part: Part, original: Finding) 
     for ref in docket.hosts.get(part.ref, ()):
         host = ground.library.parts[ref.partition("#")[0].partition("/")[2]]
         found = know_treatments(ground, docket, host).get(ref)
-        if found is None or found.verdict != CLEARED:
+        if found is None or found.verdict not in (CLEARED, DONE):
             says = (
                 f"Original material touched: it is let into “{host.title}”, and that treatment is"
                 " not cleared."

@@ -5,7 +5,7 @@ D2  A decision without an approval is unsigned.
 D3  An approval is pinned to the evidence state that was signed: when that moves, it is reopened.
     Of one person's approvals the last in the file counts.
 D4  An approval that names no evidence state, or a day still to come, or nobody that is known, is
-    none.
+    none; nor is one whose letter isn't there, was found not to be what it says, or was taken back.
 """
 
 from __future__ import annotations
@@ -17,9 +17,10 @@ from archive.core.findings import Finding, Reason
 from archive.core.rules import RULE_SET
 from archive.core.verdicts import Graded, Standing
 from archive.reasoning.canon import code
+from archive.reasoning.trust import discredited, taken_back
 from archive.records.decision import Decision
 from archive.records.library import Library
-from archive.records.part import Treatment
+from archive.records.part import Part, Treatment
 from archive.records.practice import Practice, practice
 from archive.records.spec import Node, fields_of
 
@@ -83,16 +84,42 @@ def claims_behind(
 def treatments_behind(library: Library, decision: Decision) -> list[object]:
     """The treatments that a decision names, with the record of the original as it was found.
 
-    What is done to an original, and what it was like before, is signed with the evidence.
+    What is done to an original, and what it was like before, is signed with the evidence; that it
+    was carried out since is not.
     """
     found: list[object] = []
     for ref in sorted({*decision.about, *decision.leans_on}):
         piece = library.get(ref) if ref.startswith("parts/") and "#" in ref else None
         if isinstance(piece, Treatment):
             part = library.parts[ref.partition("#")[0].partition("/")[2]]
-            hazards = sorted(part.hazards)
-            found.append([ref, _plain(piece), hazards, _plain(part.as_found), part.survives])
+            found.append([ref, *as_signed(part, piece)])
     return found
+
+
+def as_signed(part: Part, treatment: Treatment) -> list[object]:
+    """A treatment as proposed, the hazards, and the original as it was found: what is signed."""
+    hazards = sorted(part.hazards)
+    return [_proposed(treatment), hazards, _plain(part.as_found), part.survives]
+
+
+def _proposed(treatment: Treatment) -> object:
+    """A treatment as it was put to those who signed it."""
+    left_out = {"done"} if treatment.after else {"done", "after"}
+    names = sorted({*fields_of(Treatment)} - left_out)
+    return [[name, _plain(getattr(treatment, name))] for name in names]
+
+
+def _letter_falls(library: Library, letter: str | None) -> str:
+    """Why the letter behind a signature is none; "" where it is one, or none is named."""
+    if letter is None:
+        return ""
+    if library.get(letter) is None:
+        return f"the letter {letter} isn't there"
+    if fallen := discredited(library, letter):
+        return f"its letter is not what it says, for {fallen} is discredited"
+    if fallen := taken_back(library, letter):
+        return f"its letter was taken back, with {fallen}"
+    return ""
 
 
 def _plain(value: object) -> object:
@@ -146,6 +173,8 @@ def _standing(
             reasons.append(Reason("D2", says, letter))
         elif library.person(approval.by) is None or approval.lost:
             reasons.append(Reason("D4", f"{name}: nobody of that name is known.", letter))
+        elif wrong := _letter_falls(library, approval.letter):
+            reasons.append(Reason("D4", f"{name}: {wrong}.", letter))
         elif not approval.state:
             says = f"{name}, signed on {day}, but no evidence state is named (now {today})."
             reasons.append(Reason("D4", says, letter))

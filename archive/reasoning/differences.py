@@ -222,7 +222,7 @@ def _cards(
             says = "It must come back from the bench."
             if issue:
                 says = f"Issue {issue}, which was superseded, must come back from the bench."
-            cut = " Metal was cut from it already." if card and card.cut else ""
+            cut = " It was worked from already." if card and card.cut else ""
             reason = Reason("I8", f"{says}{cut}", (ref,))
         elif was == RECALL:
             says = f"Issue {issue} need not" if issue else "It need not"

@@ -15,7 +15,7 @@ from archive.records.decision import Decision
 from archive.records.library import Library
 from archive.records.part import Part
 
-CLEARED, HOLD, NO_ORIGINAL = "cleared", "hold", "no original"
+CLEARED, HOLD, NO_ORIGINAL, DONE = "cleared", "hold", "no original", "done"
 
 
 @dataclass(frozen=True)

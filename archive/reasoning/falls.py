@@ -13,6 +13,7 @@ from archive.core.cards import CardStanding
 from archive.core.foresight import Impact, Moved
 from archive.core.kept import Kept
 from archive.core.verdicts import Findings, Graded, Held, Measured, PartKnown, Standing
+from archive.reasoning.approvals import approvals_moved, letters
 from archive.reasoning.cards import card_standings
 from archive.reasoning.clearance import know_part
 from archive.reasoning.decisions import claims_behind, claims_of_parts, standings
@@ -50,7 +51,8 @@ def falls(
     The number is how many claims lean on any other: no more can fall with it. 0: all were tried.
     `times` is the chronology, where that is worked out already.
     """
-    leaning = {ref: len(c) for ref, c in before.leaning.items() if ref in before.group_of}
+    leaning = {letter: 0 for _, letter in letters(library) if letter in before.group_of}
+    leaning |= {ref: len(c) for ref, c in before.leaning.items() if ref in before.group_of}
     each = Falls(library, before, given, times)
     found: dict[str, Impact] = {}
     untried = spent = 0
@@ -97,6 +99,10 @@ class Falls:
             for claim in claims_behind(decision, before.claims, self._of_part):
                 self._decided.setdefault(claim, []).append(decision.ref)
         self._datings = self._datings_of()
+        self._signed: dict[str, list[str]] = {}
+        for ref, letter in letters(library):
+            for name in self._behind((letter,)):
+                self._signed.setdefault(name, []).append(ref)
         self._taken: dict[str, list[Pair]] = {}
         self._graded: dict[tuple[str, tuple[int, ...], str], Graded] = {}
         self._known: dict[object, tuple[PartKnown, tuple[Graded, ...]]] = {}
@@ -180,7 +186,9 @@ class Falls:
             for name, graded in claims.items()
             if kept_claim(graded) != self._kept.claims[name]
         }
-        decisions = sorted({d for claim in moved for d in self._decided.get(claim, ())})
+        signed_by = self._signed.get(supposed.changed[0], ())
+        leaning_on = {d for claim in moved for d in self._decided.get(claim, ())}
+        decisions = sorted(leaning_on.union(signed_by))
         standing = self._standing(supposed.library, moved, decisions)
         parts = self._turned(moved, standing)
         known = {one: self._know(supposed.library, one, moved, standing) for one in parts}
@@ -198,7 +206,8 @@ class Falls:
             },
         )
         days = self._days(supposed.changed[0])
-        lines = (*days, *between(self._library, before, after))
+        signed = approvals_moved(self._before, standing, known)
+        lines = (*days, *signed, *between(self._library, before, after))
         return impact_of(self._library, ref, supposed.says, lines, leaning)
 
     def _anew(self, library: Library, fallen: str) -> dict[str, Graded]:
@@ -298,7 +307,7 @@ class Falls:
             for name, graded in moved.items()
             if _sort_of(graded) != _sort_of(self._before.claims[name])
         }
-        turned = {n for n in standing if standing[n].state != self._before.decisions[n].state}
+        turned = {n for n in standing if _signs(standing[n]) != _signs(self._before.decisions[n])}
         if turned:
             about = self._docket.decisions_about.items()
             parts.update(part for part, names in about if turned.intersection(names))
@@ -358,7 +367,7 @@ class Falls:
             name for one in (ref, *hosts) for name in self._docket.decisions_about.get(one, ())
         ]
         mine = tuple(moved[claim] for claim in self._of_part[ref] if claim in moved)
-        states = (standing[name].state for name in decisions if name in standing)
+        states = (_signs(standing[name]) for name in decisions if name in standing)
         # Claims are named by where they lie in memory: they are kept beside, so that they stay.
         key = (ref, *map(id, mine), *states)
         if key not in self._known:
@@ -379,6 +388,11 @@ def _leaning_on(library: Library) -> dict[str, list[str]]:
     for leaning, target, *_ in leanings(library):
         found.setdefault(target, set()).add(leaning)
     return {target: sorted(those) for target, those in found.items()}
+
+
+def _signs(standing: Standing) -> tuple[str, tuple[str, ...]]:
+    """All of a decision that clearance turns on."""
+    return standing.state, standing.signed_by
 
 
 def _sort_of(graded: Graded) -> tuple[str, str, bool, Held | None]:

@@ -12,6 +12,7 @@ from archive.core.dates import show_bounds
 from archive.core.findings import Reason
 from archive.core.foresight import Beside, Impact, Moved
 from archive.core.verdicts import Clash, Dated, Findings
+from archive.reasoning.approvals import approvals_moved
 from archive.reasoning.differences import AGREE, CLASH, between, keep
 from archive.reasoning.ground import Given
 from archive.reasoning.states import CANNOT
@@ -61,7 +62,8 @@ def impact(
         *clashes_moved(ref, before.clashes, after.clashes),
     ]
     leaning = {claim for name in (ref, *supposed.changed) for claim in before.leaning.get(name, ())}
-    return impact_of(library, ref, supposed.says, (*grouped, *days, *lines), leaning)
+    signed = approvals_moved(before, after.decisions, after.parts)
+    return impact_of(library, ref, supposed.says, (*grouped, *days, *signed, *lines), leaning)
 
 
 def days_moved(

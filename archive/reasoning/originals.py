@@ -7,10 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from archive.core.dates import show_bounds
 from archive.core.findings import Finding, Reason
+from archive.reasoning.chosen import unfitting
 from archive.reasoning.decisions import REOPENED
 from archive.reasoning.docket import (
     CLEARED,
+    DONE,
     HOLD,
     NO_ORIGINAL,
     Docket,
@@ -23,7 +26,7 @@ from archive.reasoning.ground import Ground
 from archive.reasoning.policy import told
 from archive.records.decision import Approval, Decision
 from archive.records.library import Library
-from archive.records.part import LICENSED, Answer, Part, Treatment
+from archive.records.part import LICENSED, Answer, Done, Part, Treatment
 from archive.records.person import Person
 from archive.records.policy import needs_letter
 from archive.records.practice import BOOK
@@ -47,6 +50,9 @@ def know_treatments(ground: Ground, docket: Docket, part: Part) -> dict[str, Fin
     found = {}
     for treatment in part.treatments:
         ref = f"{part.ref}#{treatment.id}"
+        if treatment.done is not None:
+            found[ref] = Finding(DONE, (_carried_out(part, treatment, treatment.done),))
+            continue
         holds = [*common, *_treatment_holds(ground, docket, part, treatment)]
         policy = told(ground.practice, ("C10", "C11"))
         if holds:
@@ -64,6 +70,9 @@ def touching(ground: Ground, docket: Docket, part: Part, treatments: dict[str, F
     meant = {ref: treatments[ref] for ref in meant_by(part)}
     if len(meant) == 1:
         return next(iter(meant.values()))
+    done = [found for found in treatments.values() if found.verdict == DONE]
+    if not meant and done:
+        return Finding(DONE, tuple(reason for found in done for reason in found.reasons))
     common = _part_holds(ground, docket, part)
     if not meant:
         says = (
@@ -84,8 +93,12 @@ def touching(ground: Ground, docket: Docket, part: Part, treatments: dict[str, F
 
 
 def meant_by(part: Part) -> tuple[str, ...]:
-    """The treatments of a part that do something, by REF; one may be chosen to do nothing."""
-    return tuple(f"{part.ref}#{one.id}" for one in part.treatments if one.operations)
+    """The treatments of a part that are still to do something, by REF; one may be chosen to do
+    nothing.
+    """
+    return tuple(
+        f"{part.ref}#{one.id}" for one in part.treatments if one.operations and one.done is None
+    )
 
 
 def treats_only(part: Part, decision: Decision) -> bool:
@@ -93,6 +106,15 @@ def treats_only(part: Part, decision: Decision) -> bool:
     refs = {f"{part.ref}#{one.id}" for one in part.treatments}
     about = [name for name in decision.about if name.partition("#")[0] == part.ref]
     return bool(about) and refs.issuperset(about) and part.zone not in decision.about
+
+
+def _carried_out(part: Part, treatment: Treatment, done: Done) -> Reason:
+    day = show_bounds(done.on, done.on) if done.on else "no day that is known"
+    says = (
+        f"{treatment.id} was carried out, {day}, by {done.by or 'nobody that is known'};"
+        " further work needs a treatment of its own."
+    )
+    return Reason("C10", says, (f"{part.ref}#{treatment.id}",))
 
 
 def _cleared(
@@ -162,8 +184,13 @@ def _treatment_holds(
     ground: Ground, docket: Docket, part: Part, treatment: Treatment
 ) -> Iterator[Reason]:
     ref = f"{part.ref}#{treatment.id}"
-    for says in _gaps(treatment, ground.practice.options):
+    for says in (*_gaps(treatment, ground.practice.options), *unfitting(part, treatment)):
         yield Reason("C10", says, (ref,))
+    others = {one.id: one for one in part.treatments}
+    for name in treatment.after:
+        if name not in others or others[name].done is None:
+            says = f"It builds on {name}, which isn't carried out yet."
+            yield Reason("C10", says, (ref, f"{part.ref}#{name}") if name in others else (ref,))
     if "refit" in treatment.operations:
         yield from configuration_holds(ground, part)
     if part.loan is not None and part.loan.may_copy is not True and "trace" in treatment.operations:
@@ -255,6 +282,9 @@ def _decision_holds(
             f"Approval missing: the {whose} has not signed “{decision.title}” on today's evidence"
         )
         yield Reason("C11", f"{says}, by letter.", (decision.ref,))
+    for reason in standing.finding.reasons:
+        if reason.rule == "D4" and reason.rests_on:
+            yield Reason("C11", f"A signature doesn't count. {reason.says}", reason.rests_on)
     rules = ground.practice
     wanting = unsigned(library, decision, standing.signed_by, rules.touching, rules.touching_roles)
     if wanting:

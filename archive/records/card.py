@@ -1,4 +1,4 @@
-"""A cutting card: what was printed, issue by issue, on what evidence, and what was cut from it."""
+"""A cutting card: what was printed, issue by issue, on what evidence, and what was made from it."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from archive.records.claim import ASPECTS
 from archive.records.common import Signed
 from archive.records.decision import CHOICES
 from archive.records.part import HAZARDS
-from archive.records.spec import Node, Record, node, one_of, ref, spec_field, text
+from archive.records.spec import Node, Record, fields_of, node, one_of, ref, spec_field, text
 
 ASKED = tuple(step for step in STEPS if step != "look")
 """The steps that a card can be issued for."""
@@ -49,6 +49,20 @@ class CardDecision(Node):
 
 
 @dataclass(frozen=True, kw_only=True)
+class CardTreatment(Node):
+    """A treatment of an original as it had been signed when the card was printed."""
+
+    treatment: str = spec_field("name", "Its name.", required=True)
+    choice: str | None = text("The option chosen.")
+    work: str | None = text("What is done to the original.", required=True)
+    takes: str | None = text("What it takes off, and where that is kept.", required=True)
+    undone: str | None = text("Whether it can be undone.")
+    hazards: str | None = text("How each hazard is met.")
+    signed: str | None = text("Who had signed for it.")
+    evidence: str | None = text("The code of what was signed.", required=True)
+
+
+@dataclass(frozen=True, kw_only=True)
 class Issue(Node):
     """One printing of a card, with the evidence state that it leans on."""
 
@@ -65,6 +79,9 @@ class Issue(Node):
     claims: tuple[CardClaim, ...] = node(CardClaim, "The claims it leans on.", many=True)
     decisions: tuple[CardDecision, ...] = node(
         CardDecision, "The decisions it leans on.", many=True
+    )
+    treatments: tuple[CardTreatment, ...] = node(
+        CardTreatment, "What is done to an original by it, and nothing else.", many=True
     )
 
 
@@ -85,10 +102,10 @@ class Scrapped(Signed):
 
 @dataclass(frozen=True, kw_only=True)
 class Cut(Signed):
-    """Metal or wood was cut from the card."""
+    """A piece was made from the card, or an original worked on by it."""
 
     issue: Any = spec_field("whole", "From which issue.", required=True)
-    made: str | None = text("What was made, and its sizes as made.")
+    made: str | None = text("What was made, and its sizes as made; what was done.")
     looked_at: LookedAt | None = node(LookedAt, "Where the piece was looked at again, and kept.")
     scrapped: Scrapped | None = node(Scrapped, "Where the piece is no longer to be used.")
 
@@ -121,7 +138,7 @@ class Card(Record):
         "yesno", "`yes` keeps it off every site; so does a part that is sealed."
     )
     withdrawn: Withdrawal | None = node(Withdrawal, "Where it was taken back.")
-    cut: tuple[Cut, ...] = node(Cut, "What was cut from it.", many=True)
+    cut: tuple[Cut, ...] = node(Cut, "What was made from it, or done by it.", many=True)
     returned: tuple[Returned, ...] = node(
         Returned, "The sheets of earlier issues that came back from the bench.", many=True
     )
@@ -156,6 +173,9 @@ def code_of(number: str, part: str | None, issue: Issue) -> str:
         for one in issue.claims
     ]
     decisions = [[one.decision, one.choice, one.state, one.evidence] for one in issue.decisions]
+    treatments = [
+        [getattr(one, name) for name in fields_of(CardTreatment)] for one in issue.treatments
+    ]
     return check_code(
         [
             number,
@@ -168,6 +188,7 @@ def code_of(number: str, part: str | None, issue: Issue) -> str:
             [issue.mark, issue.mark_place],
             claims,
             decisions,
+            *treatments,
         ]
     )
 

@@ -36,7 +36,7 @@ def issues(library: Library) -> Iterator[Problem]:
                 yield Problem(at(card, issue, "issue"), "card-issues", says, hint)
         last = len(card.issues)
         named: list[tuple[Node, str, Any, int, str]] = [
-            (cut, "issue", cut.issue, 1, "could have been cut from") for cut in card.cut
+            (cut, "issue", cut.issue, 1, "a piece could have been made from") for cut in card.cut
         ]
         named += [
             (look, "against", look.against, cut.issue or 1, "it could be held against")

@@ -24,6 +24,7 @@ from archive.records import (
     check_rights,
     check_sources,
     check_todos,
+    check_treatments,
 )
 from archive.records.claim import Ruling
 from archive.records.decision import Approval
@@ -72,6 +73,9 @@ RULES: tuple[Rule, ...] = (
     check_decisions.options,
     check_decisions.letters,
     check_decisions.treatments,
+    check_treatments.built_on,
+    check_treatments.days,
+    check_treatments.signed_for,
     check_cards.numbers,
     check_cards.issues,
     check_cards.unaltered,

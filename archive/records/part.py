@@ -32,6 +32,15 @@ LICENSED = frozenset({"asbestos", "radium", "nitrate-film"})
 OPERATIONS = ("trace", "clean", "consolidate", "straighten", "drill", "trim", "patch", "refit")
 """What is done to an original; only the first takes nothing and bends nothing."""
 
+TAKING = ("drill", "trim")
+"""Operations that always take material off."""
+
+GENTLE = ("trace", "clean", "consolidate")
+"""Operations that leave an original fit to be kept as it was found."""
+
+KEPT_OUT = ("original-kept", "pattern-only")
+"""What becomes of an original that does not go back in."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Member(Node):
@@ -78,6 +87,19 @@ class Answer(Signed):
 
 
 @dataclass(frozen=True, kw_only=True)
+class Done(Signed):
+    """That a treatment was carried out: who did it, and on which day it was finished."""
+
+    began: Any = spec_field("day", "The day it was begun, where that was another.")
+    says: str | None = text("What was really done, step by step.", required=True)
+    materials: tuple[str, ...] = text("What was used: its kind, maker and batch.", many=True)
+    deviations: str | None = text("What was done otherwise than proposed, and why.")
+    before: tuple[str, ...] = ref(("photos",), "Photographs from just before.", many=True)
+    after: tuple[str, ...] = ref(("photos",), "Photographs from afterwards.", many=True)
+    hours: Any = spec_field("number", "How many hours it took.")
+
+
+@dataclass(frozen=True, kw_only=True)
 class Treatment(Node):
     """What may be done to an original, and what was chosen."""
 
@@ -93,6 +115,13 @@ class Treatment(Node):
     adds: tuple[str, ...] = ref(("parts",), "New parts that it brings.", many=True)
     hazards: tuple[Answer, ...] = node(Answer, "How each hazard is met.", many=True)
     proposed: Signed | None = node(Signed, "Who proposed it.")
+    after: tuple[str, ...] = spec_field(
+        "name",
+        "The treatments of this part that must be carried out before it.",
+        many=True,
+        one_or_many=True,
+    )
+    done: Done | None = node(Done, "That it was carried out, and how.")
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -21,6 +21,7 @@ from archive.site.context import Context
 from archive.site.foreseen import MovedShown, moved
 from archive.site.page import Cell, Frame, Grade, Link, Page, ReasonShown, Thumb
 from archive.site.square import holds, square
+from archive.site.treatments import TreatmentLine, on_card, touches
 
 STATES = {
     "unchanged": "unchanged",
@@ -35,8 +36,13 @@ HEADINGS = {
     "cut": "Cut for display.",
     "original": "Work on an original.",
 }
-BOXES = ("Mock-up tried", "Cleared by", "Cut by", "Date")
+BOXES = ("Mock-up tried", "Cleared by", "Made by", "Date")
 """What somebody fills in with a pencil, besides the sizes as made."""
+
+ON_ORIGINAL = ("Cleared by", "Done by", "Date", "Hours")
+"""The same where an original is worked on."""
+
+PROVISIONAL = "build-provisionally"
 
 THUMBS = 3
 FROM = 3
@@ -112,6 +118,9 @@ class CardShown:
     day: str
     signed: str
     heading: str
+    provisional: str
+    original: bool
+    treatments: tuple[TreatmentLine, ...]
     part: Link
     part_number: str
     zone: str
@@ -170,7 +179,7 @@ def line(context: Context, standing: CardStanding) -> CardLine:
         state=STATES[standing.state],
         recall=standing.state == RECALL,
         cut=tuple(
-            f"Cut from issue {one.issue}: {context.signed(one.by, one.on)}"
+            f"{_worked(card, one.issue)} issue {one.issue}: {context.signed(one.by, one.on)}"
             + (f", {one.made}" if one.made else "")
             + _since(context, one)
             for one in card.cut
@@ -178,6 +187,11 @@ def line(context: Context, standing: CardStanding) -> CardLine:
         issues=tuple(reversed(lines)),
         called=tuple(one for one in reversed(lines) if one.recall or one.again),
     )
+
+
+def _worked(card: Card, number: int | None) -> str:
+    original = any(one.issue == number and one.step == "original" for one in card.issues)
+    return "Worked on by" if original else "Made from"
 
 
 def _since(context: Context, cut: Cut) -> str:
@@ -199,7 +213,15 @@ def _issue_line(context: Context, issue: Issue, standing: IssueStanding) -> Issu
         anchor=f"_{standing.printed}",
         printed=standing.printed,
         signed=context.signed(issue.by, issue.on) if issue.by else words.day(issue.on),
-        step=words.STEPS.get(issue.step or "", ""),
+        step=": ".join(
+            filter(
+                None,
+                (
+                    words.STEPS.get(issue.step or "", ""),
+                    ", ".join(words.plain(one.treatment) for one in issue.treatments),
+                ),
+            )
+        ),
         state=STATES[standing.state],
         recall=standing.out,
         again=bool(standing.pieces),
@@ -236,12 +258,13 @@ def shown(context: Context, card: Card) -> CardShown:
     known = context.findings.parts.get(card.part or "")
     cut = known.steps["cut"] if known and issue.step in ("mock-up", "trial") else None
     held = cut is not None and cut.verdict == "hold"
+    original = issue.step == "original"
     letters = iter(_letters())
     fits = dict(context.findings.cards[card.ref].issues[-1].fits)
     sizes = tuple(
         _size(context, card, one, next(letters), fits.get(one.claim or ""))
         for one in issue.claims
-        if one.value_mm is not None
+        if one.value_mm is not None and not original
     )
     return CardShown(
         number=card.id,
@@ -251,37 +274,48 @@ def shown(context: Context, card: Card) -> CardShown:
         day=words.day(issue.on),
         signed=context.signed(issue.by, issue.on) if issue.by else words.day(issue.on),
         heading=HEADINGS.get(issue.step or "", ""),
+        provisional=_provisional(issue),
+        original=original,
+        treatments=tuple(on_card(context, issue, one) for one in issue.treatments),
         part=context.link(card.part or ""),
         part_number=(part.number or part.id) if part else "",
         zone=context.name(part.zone) if part and part.zone else "",
         place=_place(context, part),
-        make=_make(part),
+        make="" if original else _make(part),
         configuration=context.library.title(f"configurations/{issue.configuration}")
         if issue.configuration
         else "",
-        touches=_touches(context, part, issue),
+        touches=touches(context, part, issue),
         sizes=sizes,
         others=tuple(
             WordsShown(
                 one.aspect or "",
                 one.says or "",
                 Grade.of(one.grade or "", one.settled is False),
-                one.measured_from or "",
+                "" if original else one.measured_from or "",
             )
             for one in issue.claims
-            if one.value_mm is None
+            if original or one.value_mm is None
         ),
         thumbs=_thumbs(context, card, issue),
         held="hold" if held else "",
         holds=tuple(reason.says for reason in cut.reasons[:3]) if cut and held else (),
-        mark=", ".join(filter(None, (f"“{issue.mark}”" if issue.mark else "", issue.mark_place))),
+        mark=""
+        if original
+        else ", ".join(filter(None, (f"“{issue.mark}”" if issue.mark else "", issue.mark_place))),
         cautions=tuple(CAUTIONS[one] for one in issue.hazards if one in CAUTIONS),
-        boxes=(*BOXES, *(f"As made, {one.letter}" for one in sizes)),
+        boxes=ON_ORIGINAL if original else (*BOXES, *(f"As made, {one.letter}" for one in sizes)),
         square=path,
         square_side=side,
         square_says=f"A square that holds {told}",
         line=line(context, context.findings.cards[card.ref]),
     )
+
+
+def _provisional(issue: Issue) -> str:
+    if issue.step != "cut" or all(one.choice != PROVISIONAL for one in issue.decisions):
+        return ""
+    return "Built provisionally, by a signed decision: what is only seen may turn out otherwise."
 
 
 def _letters() -> Iterator[str]:
@@ -353,22 +387,3 @@ def _make(part: Part | None) -> str:
     hand = f"{part.side} hand" if part.side in ("port", "starboard") else ""
     count = f"{len(missing)}" if part.members else "1"
     return ", ".join(filter(None, (count, hand)))
-
-
-def _touches(context: Context, part: Part | None, issue: Issue) -> str:
-    """Whether original material is touched, in words."""
-    if part is None:
-        return ""
-    if issue.step == "original":
-        return "Yes: this is work on an original. Nothing but the treatment that was signed."
-    hosts = [
-        other.title or other.id
-        for other in context.library.parts.values()
-        for treatment in other.treatments
-        if part.ref in treatment.adds
-    ]
-    if hosts:
-        return f"Yes, when it is fitted: it is let into {', '.join(dict.fromkeys(hosts))}."
-    if part.survives in ("whole", "fragment"):
-        return "No. What survives is a pattern: don't cut, drill or trim it."
-    return "No"

@@ -17,6 +17,8 @@ WHATS = {
     "size": "size",
     "witnesses": "independent witnesses",
     "decision": "decision",
+    "signed": "signatures",
+    "treatment": "treatment",
     "choice": "choice",
     "evidence": "evidence state",
     "trial": "trial stock",

@@ -13,6 +13,9 @@ from archive.site.foreseen import holding_shown
 from archive.site.lists import frame
 from archive.site.page import Link, Page, ReasonShown
 
+ORDER = ("hold", "cleared", "done")
+"""How treatments of originals are told: what waits first."""
+
 MOST = 20
 """How many of the sources that carry most are told."""
 
@@ -49,6 +52,17 @@ class WaitingShown:
 
 
 @dataclass(frozen=True, slots=True)
+class OriginalShown:
+    """A treatment of an original, how it stands, and why."""
+
+    link: Link
+    part: Link
+    verdict: str
+    held: bool
+    reasons: tuple[ReasonShown, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class HoldingShown:
     """All that the page says."""
 
@@ -57,6 +71,7 @@ class HoldingShown:
     bound: int
     stops: tuple[StopShown, ...]
     waiting: tuple[WaitingShown, ...]
+    originals: tuple[OriginalShown, ...]
 
 
 def pages(context: Context) -> Iterator[Page]:
@@ -96,5 +111,26 @@ def pages(context: Context) -> Iterator[Page]:
             )
             for one in foreseen.holding.waiting
         ),
+        originals=tuple(_originals(context)),
     )
     yield Page(HOLDING, "holding", frame(context, "What holds what", "", 0), shown)
+
+
+def _originals(context: Context) -> Iterator[OriginalShown]:
+    """The treatments that do something: those held first, then those cleared, then those done."""
+    found = [
+        (ORDER.index(finding.verdict), part, treatment, finding)
+        for part in context.library.parts.values()
+        if (known := context.findings.parts.get(part.ref))
+        for treatment in part.treatments
+        if treatment.operations and (finding := known.treatments.get(f"{part.ref}#{treatment.id}"))
+    ]
+    for _, part, treatment, finding in sorted(found, key=lambda one: (one[0], one[1].ref)):
+        ref = f"{part.ref}#{treatment.id}"
+        yield OriginalShown(
+            Link(words.capital(words.plain(treatment.id)), context.href(ref)),
+            context.link(part.ref),
+            finding.verdict,
+            finding.verdict == "hold",
+            context.reasons(finding, ref),
+        )

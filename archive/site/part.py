@@ -19,6 +19,7 @@ from archive.site.markdown import Prose
 from archive.site.page import Cell, Frame, Grade, Link, Page, ReasonShown, Row, Thumb
 from archive.site.question import QuestionBrief
 from archive.site.question import brief as question_brief
+from archive.site.treatments import TreatmentShown, treatments
 
 SURVIVES = {
     "whole": "It survives whole.",
@@ -67,23 +68,6 @@ class StepShown:
     verdict: str
     held: bool
     reasons: tuple[ReasonShown, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class TreatmentShown:
-    """A treatment of an original."""
-
-    id: str
-    options: tuple[str, ...]
-    choice: str
-    removes: str
-    kept_at: str
-    work: str
-    verdict: str
-    hazards: tuple[str, ...]
-    undone: str
-    adds: tuple[Link, ...]
-    signed: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,7 +175,7 @@ def shown(context: Context, part: Part, shows: dict[str, list[tuple[str, str]]])
             for ref in (found.photos if found else ())
             if ref.partition("/")[2].partition("#")[0] in context.library.photos
         ),
-        treatments=_treatments(context, part, known),
+        treatments=treatments(context, part, known),
         made=tuple(
             MadeShown(
                 made.what or "",
@@ -317,43 +301,6 @@ def _neighbours(context: Context, part: Part) -> tuple[Row, ...]:
         ("Took the place of", (part.replaces,) if part.replaces else ()),
     )
     return tuple(Row(label, context.links(refs)) for label, refs in named if refs)
-
-
-def _treatments(
-    context: Context, part: Part, known: PartKnown | None
-) -> tuple[TreatmentShown, ...]:
-    return tuple(
-        TreatmentShown(
-            id=treatment.id,
-            options=treatment.options,
-            choice=treatment.choice or "",
-            removes=(treatment.removes.what or "")
-            if treatment.removes
-            else "nothing"
-            if treatment.takes_nothing
-            else "",
-            work=", ".join(words.plain(one) for one in treatment.operations),
-            verdict=finding.verdict
-            if known and (finding := known.treatments.get(f"{part.ref}#{treatment.id}"))
-            else "",
-            hazards=tuple(
-                f"{words.capital(words.plain(one.hazard))}: {one.says}"
-                + (f" ({one.licensed})" if one.licensed else "")
-                for one in treatment.hazards
-            ),
-            kept_at=(treatment.removes.kept_at or "") if treatment.removes else "",
-            undone={True: "It can be undone.", False: "It can't be undone."}.get(
-                bool(treatment.reversible), ""
-            )
-            if treatment.reversible is not None
-            else "",
-            adds=context.links(treatment.adds),
-            signed=context.signed(treatment.proposed.by, treatment.proposed.on)
-            if treatment.proposed
-            else "",
-        )
-        for treatment in part.treatments
-    )
 
 
 def _member(context: Context, member: Member) -> MemberShown:

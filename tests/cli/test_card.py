@@ -179,9 +179,9 @@ def test_a_source_that_falls_recalls_the_card_line_by_line(run, folder):
     code, out, _ = run("--recalls", "--json")
     assert code == 5 and [one["card"] for one in json.loads(out)] == [printed]
     code, out, _ = run("--cut", printed, "--as", "LM", "--made", "one hatch", "--on", "2026-11-26")
-    assert code == 5 and "LM cut from issue 1" in out
+    assert code == 5 and "LM made a piece from issue 1" in out
     code, out, _ = run("--recalls")
-    assert "cut from already" in out and "[K12]" in out
+    assert "worked from already" in out and "[K12]" in out
 
 
 def test_what_moves_without_mattering_is_told_and_is_no_recall(run, folder):
@@ -279,7 +279,7 @@ def test_a_sheet_superseded_by_the_next_and_what_was_cut_from_it_stay_in_the_rec
     _edit(folder, "parts/chine.md", "survives: no", "survives: no\nhazards: [asbestos]")
     second = _issue(run)
     code, out, _ = run("--recalls")
-    assert code == 5 and f"Recall {first}" in out and "cut from already" in out
+    assert code == 5 and f"Recall {first}" in out and "worked from already" in out
     assert "[K5]" in out and "[K12]" in out and "[K13]" in out and second not in out
     card = folder / "cards" / "0001.yaml"
     text = card.read_text("utf-8")

@@ -1,11 +1,12 @@
-"""Issues the demo's cutting cards anew: four on the evidence of today, one on that of February.
+"""Issues the demo's cutting cards anew: five on the evidence of today, one on that of February.
 
     python tests/demo/cards.py
 
 Run it after `pin.py`, for a card leans on signed decisions. Card 0001 was issued for trial stock
 on the mechanic's word alone, before the fragment had been cleaned and the letter found; it lay in a
 drawer and is recalled. Of card 0002 the first issue came before the picture at the hangar doors had
-been measured, and that sheet came back. From card 0003 metal was cut.
+been measured, and that sheet came back. From card 0003 metal was cut. Card 0006
+is for work on an original: the one treatment that is cleared for the fin frame, and nothing else.
 """
 
 from __future__ import annotations
@@ -54,14 +55,14 @@ def today(folder: Path) -> None:
     """The archive as it is."""
 
 
-def drawn(part: str, step: str, change: Callable[[Path], None]):
+def drawn(part: str, step: str, change: Callable[[Path], None], treatments: tuple[str, ...] = ()):
     """What a card leans on once `change` was made to a copy of the archive."""
     with tempfile.TemporaryDirectory() as place:
         folder = Path(place) / "content"
         shutil.copytree(CONTENT, folder, ignore=shutil.ignore_patterns("cards"))
         change(folder)
         found = weigh(folder, CACHE)
-        return drawn_from(found.library, found.findings, found.library.parts[part], step)
+        return drawn_from(found.library, found.findings, found.library.parts[part], step, treatments)
 
 
 def main() -> None:
@@ -80,6 +81,8 @@ def main() -> None:
         made[card.id] = card
     leans_on = drawn("strut-front-port", "trial", today)
     issue_again(CONTENT, made["0002"], leans_on, date(2026, 7, 20), "JM")
+    leans_on = drawn("fin-frame", "original", today, ("straighten-cold",))
+    issue_card(CONTENT, "parts/fin-frame", leans_on, date(2026, 11, 16), "LM")
     path = CONTENT / "cards" / "0003.yaml"
     note = 'cut:\n  - {by: LM, on: 2026-11-03, issue: 1, made: "1.4 m, pitch 22.2 mm over 63 places"}\n'
     path.write_text(path.read_text("utf-8") + note, "utf-8")

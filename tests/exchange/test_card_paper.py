@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import dataclasses
 import io
+import re
 import shutil
 import subprocess
 from datetime import date
+from html import unescape
 from pathlib import Path
 
 import cv2
@@ -14,9 +16,15 @@ import numpy
 import pypdf
 import pytest
 
+from archive.audience.crew import crew_view
 from archive.cli.card_paper import set_card
 from archive.pipeline import weigh
 from archive.reasoning.cards import drawn_from
+from archive.records.card import CardDecision
+from archive.site.card import pages
+from archive.site.context import Context
+from archive.site.pages import site_of
+from archive.site.render import render
 from archive.site.square import QUIET, holds, square
 from archive.write.cards import issue_card
 
@@ -51,6 +59,53 @@ def test_the_card_is_one_tagged_sheet_with_words_for_its_pictures(made, paper):
     text = reader.pages[0].extract_text().replace("\u2044", "/")
     for words in ("0001", "Trial stock only", "HOLD", "58", " mm ± ", "page 1 of 1", "may fly"):
         assert words in text
+
+
+def on_page(weighed, card) -> str:
+    """The words of a card's page."""
+    view = crew_view(weighed.library, weighed.findings, weighed.problems, weighed.images, DAY)
+    context = Context(view, {}, site_of(view))
+    page = next(page for page in pages(context) if page.path == f"cards/{card.id}.html")
+    return re.sub(r"\s+", " ", unescape(re.sub(r"<[^>]+>", " ", render(page).decode())))
+
+
+def test_a_card_for_an_original_says_what_was_signed_and_nothing_of_making(demo_cache):
+    """Page and paper say the same: nothing is cut to a size, and nothing new is marked."""
+    weighed = weigh(CONTENT, demo_cache)
+    (card,) = (one for one in weighed.library.cards.values() if one.part == "parts/fin-frame")
+    reader = pypdf.PdfReader(io.BytesIO(set_card(weighed, card.ref, DAY, "a5")))
+    assert len(reader.pages) == 1
+    paper = reader.pages[0].extract_text()
+    for text in (re.sub(r"\s+", " ", paper), on_page(weighed, card)):
+        for words in (
+            "traighten", "about 2 g; kept at envelope 061-a", "It can't be undone.",
+            "No sanding and no heat", "OW, owner, 6 April 2026", "Nothing but this.",
+            "Before you begin", "worked on by this card",
+        ):  # fmt: skip
+            assert words in text, words
+        for words in ("Mark it", "Cut to", "Hold to", "As made", "Before you cut"):
+            assert words.lower() not in text.lower(), words
+
+
+def test_page_and_paper_ask_the_same_of_whoever_makes_it(made):
+    """The edge a size is measured from, or that nobody said; another material; provisionally."""
+    weighed, ref = made
+    card = weighed.library.cards[ref.partition("/")[2]]
+    issue = dataclasses.replace(
+        card.issues[0],
+        step="cut",
+        decisions=(CardDecision(decision="it", choice="build-provisionally"),),
+    )
+    provisional = dataclasses.replace(card, issues=(issue,))
+    library = dataclasses.replace(weighed.library, cards={card.id: provisional})
+    weighed = dataclasses.replace(weighed, library=library)
+    paper = pypdf.PdfReader(io.BytesIO(set_card(weighed, ref, DAY, "a5"))).pages[0].extract_text()
+    for text in (re.sub(r"\s+", " ", paper), on_page(weighed, provisional)):
+        for words in (
+            "Measure from the centre of the lower pin", "measured from: not said",
+            "another material was used", "Built provisionally, by a signed decision",
+        ):  # fmt: skip
+            assert words.lower() in text.lower(), words
 
 
 def _structure(node):

@@ -34,6 +34,21 @@ def test_every_record_has_its_row(view):
     }
 
 
+def test_a_treatment_that_was_carried_out_says_by_whom_when_and_how(view):
+    table = next(one for one in registers(view) if one.name == "treatments")
+    rows = [dict(zip(table.columns, row, strict=True)) for row in table.rows]
+    treatments = {
+        f"{part.ref}#{one.id}": one
+        for part in view.library.parts.values()
+        for one in part.treatments
+    }
+    assert [row["ref"] for row in rows] == list(treatments)
+    for row in rows:
+        done = treatments[row["ref"]].done
+        assert (row["stands"] == "done") is (done is not None)
+        assert (row["done_by"], row["hours"]) == ((done.by, done.hours) if done else ("", None))
+
+
 @given(st.text(st.characters(exclude_categories=("Cs",))))
 def test_no_cell_is_a_formula_and_every_text_comes_back(text):
     """The characters are those of OWASP's page on CSV injection, and their full-width forms."""

@@ -164,6 +164,11 @@ def test_every_claim_and_decision_of_the_demo_is_in_its_values(demo):
             assert json.dumps(option.says, ensure_ascii=False) in text
         for dissent in decision.dissent:
             assert json.dumps(dissent.says, ensure_ascii=False) in text
+    done = [one.done for part in view.library.parts.values() for one in part.treatments if one.done]
+    assert done
+    for one in done:
+        for words in (one.says, one.deviations, *one.materials):
+            assert json.dumps(words, ensure_ascii=False)[1:-1] in text
     numbers = sorted(data["numbers"].values())
     assert numbers == list(range(1, len(view.library.sources) + 1))
     assert len(data["figures"]) == len(view.images)

@@ -74,6 +74,17 @@ def test_the_hold_says_both_figures(weighed):
     )
 
 
+def test_it_says_what_would_help_claims_of_one_witness_or_none(weighed):
+    """To build provisionally helps what is seen; what is said or conjecture wants evidence."""
+    (reason,) = step(weighed, part(claims("seen")) + decision()).reasons
+    assert "must say build provisionally" in reason.says
+    said = claims().rpartition("    evidence:")[0]
+    (shape, low) = step(weighed, part(said) + decision()).reasons
+    assert (shape.rule, low.rule) == ("C3", "C5")
+    assert "No decision helps while its material is below seen" in low.says
+    assert "must say" not in low.says
+
+
 def test_a_mock_up_is_open_at_any_grade_and_trial_stock_is_not(weighed):
     bare = part("  - id: it\n    aspect: shape\n    says: It is so")
     findings, _, _ = weighed(bare)

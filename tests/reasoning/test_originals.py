@@ -4,52 +4,11 @@ from __future__ import annotations
 
 import pytest
 from cutting import claims, sign
-from small_records import BASE, part, photo, source
+from originals import ASFOUND, COWL, PEOPLE, REUSE, WHOLE
+from small_records import part, photo
 
-PEOPLE = BASE.replace("name: Oda Wiik}", "name: Oda Wiik, role: owner}")
-assert PEOPLE != BASE
-
-COWL = """
-== parts/cowl.md ==
----
-title: Port cowl
-zone: zones/700
-survives: whole
-hazards: [lead-paint]
-mates: [chine]
-as_found:
-  by: LM
-  on: 2026-06-02
-  photos: [asfound]
-  position: bay 2
-  condition: dented
-treatments:
-  - id: let-in
-    options: [keep it, let in a patch]
-    choice: let in a patch
-    operations: [trim, drill, refit]
-    removes: {what: corroded sheet, kept_at: shelf 12}
-    reversible: no
-    adds: [chine]
-    hazards: [{hazard: lead-paint, says: wet work only, by: LM, on: 2026-06-20}]
-    proposed: {by: LM, on: 2026-07-01}
----
-"""
-REUSE = """
-== decisions/reuse.md ==
----
-title: The cowl goes back in
-question: Does it?
-about: [parts/cowl, parts/cowl#let-in]
-choice: refit-repaired
-because: It is whole.
-approvals:
-  - {by: OW, role: owner, on: 2026-07-20, letter: owner-letter, state: PINNED}
-  - {by: HB, role: lead, on: 2026-07-18, state: PINNED}
----
-"""
-ASFOUND = photo("asfound").replace("kind: period", "kind: as-found") + source("owner-letter")
-WHOLE = PEOPLE + ASFOUND + COWL + REUSE + part("", id_="chine").replace("claims:\n", "")
+from archive.reasoning.falls import falls
+from archive.reasoning.impact import impact
 
 
 def pinned(weighed, text: str) -> str:
@@ -102,6 +61,13 @@ GAPS = [
      "C11", "1 of 2 signatures"),
     ("survives: whole\n", "survives: whole\nstatus: quarantine\n", "C13", "quarantine"),
     ("survives: whole\n", "survives: whole\nfitted: {from: tail-post-mod}\n", "C6", "was not"),
+    ("    choice: let in a patch\n", "    choice: keep it\n", "C10", "not to trim, drill or refit"),
+    ("[keep it, let in a patch]", "[keep it, let in a patch, trim it]", "C10", "not to trim:"),
+    ("    removes: {what: corroded sheet, kept_at: shelf 12}\n", "    takes_nothing: yes\n",
+     "C10", "to trim or drill always takes material"),
+    ("survives: whole\n", "survives: whole\nstatus: original-kept\n", "C10",
+     "no treatment may trim, drill or refit it"),
+    ("survives: whole\n", "survives: whole\nstatus: pattern-only\n", "C10", "pattern only"),
 ]  # fmt: skip
 
 
@@ -148,6 +114,61 @@ def test_what_cannot_be_read_holds_it(weighed, old, new):
     found = asked(weighed, signed.replace(old, new, 1), check=False)
     assert found.verdict == "hold"
     assert {"C9", "C7"} & {reason.rule for reason in found.reasons}
+
+
+@pytest.mark.parametrize(
+    ("choice", "operations", "clear"),
+    [
+        ("leave it in place and consolidate", "consolidate", True),
+        ("leave it in place", "consolidate", False),
+        ("trace it and put it away", "[trace]", True),
+        ("trace it and put it away", "[trace, clean]", False),
+        ("Keep it as it is", "trace", True),
+        ("copy and store", "refit", False),
+        ("fit a doubler", "refit", True),
+    ],
+)
+def test_what_is_done_fits_the_option_chosen(weighed, choice, operations, clear):
+    """The option's words are the team's own: leave and keep allow tracing alone."""
+    text = WHOLE.replace("[keep it, let in a patch]", f"[do otherwise, {choice}]")
+    text = text.replace("choice: let in a patch", f"choice: {choice}")
+    text = text.replace("[trim, drill, refit]", operations)
+    found = asked(weighed, pinned(weighed, text))
+    assert (found.verdict == "cleared") is clear, found.reasons
+
+
+@pytest.mark.parametrize(
+    ("fall", "words"),
+    [
+        ("discredited: {is: true, by: RO, on: 2026-08-01, because: A forgery}", "discredited"),
+        ("consent:\n  withdrawn: {by: RO, on: 2026-08-01, extent: all-use}", "taken back"),
+    ],
+)
+def test_an_approval_falls_with_its_letter(weighed, fall, words):
+    signed = pinned(weighed, WHOLE)
+    before, problems, _ = weighed(signed, bare=True)
+    assert problems == [] and before.parts["parts/cowl"].steps["original"].verdict == "cleared"
+    head = "== sources/owner-letter.md ==\n---\n"
+    assert head in signed
+    findings, problems, _ = weighed(signed.replace(head, f"{head}{fall}\n"), bare=True)
+    found = findings.parts["parts/cowl"].steps["original"]
+    assert found.verdict == "hold"
+    said = [reason for reason in found.reasons if "sources/owner-letter" in reason.rests_on]
+    assert any(words in reason.says for reason in said), found.reasons
+    assert findings.decisions["decisions/reuse"].signed_by == ("HB",)
+
+
+def test_impact_names_the_approval_that_falls_with_a_letter(weighed):
+    findings, problems, library = weighed(pinned(weighed, WHOLE), bare=True)
+    assert problems == []
+    for what in ("discredited", "consent-withdrawn", "gone"):
+        found = impact(library, findings, "sources/owner-letter", what)
+        moved = {(line.ref, line.what): (line.before, line.after) for line in found.moved}
+        assert moved["decisions/reuse", "signed"] == ("HB, OW", "HB")
+        assert moved["parts/cowl", "original"] == ("cleared", "hold")
+        assert "original is held" in found.finding.verdict
+    every, _ = falls(library, findings)
+    assert every["sources/owner-letter"] == impact(library, findings, "sources/owner-letter")
 
 
 def test_tracing_alone_asks_no_decision_to_refit(weighed):
@@ -244,3 +265,61 @@ approvals: [{by: HB, role: lead, on: 2026-07-20, state: STATE}]
     assert rules("survives: fragment") == ["C13"]
     assert rules("survives: fragment\nstatus: original-kept") == ["C13"], "no shelf is named"
     assert rules("survives: fragment\nstatus: original-kept\nshelf: bay 1") == []
+
+
+DONE = "    done: {by: LM, on: 2026-08-03, says: Let in and riveted, hours: 12}\n"
+PROPOSED = "    proposed: {by: LM, on: 2026-07-01}\n"
+
+
+def test_what_was_carried_out_is_not_cleared_again(weighed):
+    """It asks for no new signature, and more work for a treatment of its own."""
+    signed = pinned(weighed, WHOLE)
+    before, _, _ = weighed(signed, bare=True)
+    findings, problems, _ = weighed(signed.replace(PROPOSED, PROPOSED + DONE), bare=True)
+    assert problems == []
+    found = findings.parts["parts/cowl"].steps["original"]
+    assert found.verdict == "done"
+    assert found.reasons[0].says == (
+        "let-in was carried out, 3 August 2026, by LM; further work needs a treatment of its own."
+    )
+    reuse = "decisions/reuse"
+    assert findings.decisions[reuse].state == "stands"
+    assert findings.decisions[reuse].evidence_state == before.decisions[reuse].evidence_state
+
+
+def test_a_treatment_waits_for_the_one_that_it_builds_on(weighed):
+    second = """  - id: refinish
+    options: [leave it bare, clean and wax]
+    choice: clean and wax
+    operations: clean
+    after: let-in
+    takes_nothing: yes
+    reversible: yes
+    hazards: [{hazard: lead-paint, says: wet work only, by: LM, on: 2026-06-20}]
+    proposed: {by: LM, on: 2026-07-02}
+"""
+    both = WHOLE.replace(PROPOSED, PROPOSED + second)
+    both = both.replace("parts/cowl#let-in]", "parts/cowl#let-in, parts/cowl#refinish]")
+    signed = pinned(weighed, both)
+
+    def verdicts(text: str) -> dict[str, str]:
+        findings, problems, _ = weighed(text, bare=True)
+        assert problems == []
+        known = findings.parts["parts/cowl"]
+        found = {ref.partition("#")[2]: f.verdict for ref, f in known.treatments.items()}
+        return {**found, "original": known.steps["original"].verdict}
+
+    assert verdicts(signed) == {"let-in": "cleared", "refinish": "hold", "original": "hold"}
+    done = signed.replace(PROPOSED, PROPOSED + DONE)
+    assert verdicts(done) == {"let-in": "done", "refinish": "cleared", "original": "cleared"}
+
+
+def test_a_new_part_waits_no_more_once_it_was_let_in(weighed):
+    """What is done to the original holds back no piece that goes with it."""
+    new = photo("one") + photo("two") + part(claims())
+    text = pinned(weighed, PEOPLE + ASFOUND + COWL + REUSE + new)
+    for there, held in (("", False), (DONE, False)):
+        findings, problems, _ = weighed(text.replace(PROPOSED, PROPOSED + there), bare=True)
+        assert problems == []
+        rules = {reason.rule for reason in findings.parts["parts/chine"].steps["cut"].reasons}
+        assert ("C13" in rules) is held

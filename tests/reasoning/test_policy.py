@@ -54,7 +54,7 @@ def rules(found) -> list[str]:
         ("C5, roles: lead", "C5", "not signed by the lead"),
         ("C14, always: yes", "C14", "New stock"),
         ("C2, grade: on the airframe", "C3", "asks for on the airframe"),
-        ("G5, number: 3", "C5", "One witness only"),
+        ("G5, number: 3", "C5", "Too few witnesses"),
         ("G4, grade: said", "C3", "is said"),
     ],
 )

@@ -59,6 +59,23 @@ def states(*rulings: tuple[str, str]) -> str:
 
 RULED = "by: HB, on: 2027-01-10"
 
+
+def treated(done: str = "on: 2027-01-20", more: str = "") -> str:
+    return part(f"treatments: [{{id: a, done: {{by: HB, {done}, says: A}}{more}}}]\n")
+
+
+SIGNED = (
+    (
+        "== people.yaml ==\npeople:\n  - {id: hanne, initials: HB, name: A, role: lead}\n"
+        "  - {id: oda, initials: OW, name: A, role: owner}\n"
+    )
+    + decision(
+        "leans_on: parts/rail#a\napprovals: [{by: HB, on: 2027-01-10, role: lead}, "
+        "{by: OW, on: 2027-01-10, role: owner, letter: letter}]"
+    )
+    + source("")
+)
+
 CASES = {
     "a REF to nothing": (part("mates: [nose]\n"), ["parts/rail.md:5:9 ref-unknown"]),
     "a REF to what is there": (part("mates: [keel]\n") + part(id_="keel"), []),
@@ -292,6 +309,47 @@ CASES = {
     "a treatment that wasn't weighed": (
         part("treatments: [{id: a, options: [keep, patch], choice: path}]\n"),
         ["parts/rail.md:5:54 option-unknown"],
+    ),
+    "a treatment after one that isn't": (
+        part("treatments: [{id: a, after: [b]}]\n"),
+        ["parts/rail.md:5:29 treatment-after"],
+    ),
+    "treatments that wait for one another": (
+        part("treatments: [{id: a, after: b}, {id: b, after: a}]\n"),
+        ["parts/rail.md:5:29 treatment-after", "parts/rail.md:5:48 treatment-after"],
+    ),
+    "a treatment carried out and signed for": (SIGNED + treated(), []),
+    "a treatment carried out before it was signed": (
+        SIGNED + treated("on: 2027-01-09"),
+        ["parts/rail.md:5:28 treatment-unsigned"],
+    ),
+    "a treatment begun before it was signed": (
+        SIGNED + treated("began: 2027-01-09, on: 2027-01-20"),
+        ["parts/rail.md:5:28 treatment-unsigned"],
+    ),
+    "a treatment carried out, and signed by two, not the owner": (
+        SIGNED.replace("role: owner", "role: museum") + treated(),
+        ["parts/rail.md:5:28 treatment-unsigned"],
+    ),
+    "a treatment carried out on one signature": (
+        SIGNED.replace("{by: HB, on: 2027-01-10, role: lead}, ", "") + treated(),
+        ["parts/rail.md:5:28 treatment-unsigned"],
+    ),
+    "a treatment carried out that nothing allowed": (
+        treated(),
+        ["parts/rail.md:5:28 treatment-unsigned"],
+    ),
+    "a treatment carried out before it was begun": (
+        SIGNED + treated("began: 2027-01-21, on: 2027-01-20"),
+        ["parts/rail.md:5:60 treatment-days"],
+    ),
+    "a treatment carried out before it was proposed": (
+        SIGNED + treated(more=", proposed: {by: HB, on: 2027-02-01}"),
+        ["parts/rail.md:5:28 treatment-days"],
+    ),
+    "a treatment carried out before what it builds on": (
+        SIGNED + treated(more=", after: b}, {id: b"),
+        ["parts/rail.md:5:41 treatment-days"],
     ),
 }
 

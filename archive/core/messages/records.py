@@ -42,8 +42,8 @@ RECORDS: dict[str, Message] = {
         "`witnessmark card --again NUMBER`.",
     ),
     "card-issues": Message(
-        "The issues of a cutting card don't count 1, 2, 3, or something was cut from none of them, "
-        "held against none of them, or came back of none of them.",
+        "The issues of a cutting card don't count 1, 2, 3, or something was made from none of "
+        "them, held against none of them, or came back of none of them.",
         "An issue was taken out by hand, or a digit of `issue:` or `against:` is wrong.",
         "Take the file from a copy; under `cut:` and `returned:` correct the number.",
     ),
@@ -158,6 +158,22 @@ RECORDS: dict[str, Message] = {
         "What was chosen isn't among the options weighed.",
         "A misspelling, or the option was never listed.",
         "Correct it, or list the option.",
+    ),
+    "treatment-after": Message(
+        "A treatment is to come after one that the part doesn't have, or after itself.",
+        "A misspelling, or two treatments that wait for one another.",
+        "Correct the name, or take it out.",
+    ),
+    "treatment-days": Message(
+        "The day on which a treatment was carried out can't be right.",
+        "A slip in one of the days, or one that it builds on was never recorded as done.",
+        "Correct the day that is wrong.",
+    ),
+    "treatment-unsigned": Message(
+        "An original was worked on without the signatures that such work asks for.",
+        "The decision doesn't name the treatment, was signed later, or there was none.",
+        "Name the decision and its letter. Where there was none, tell the owner; the record goes "
+        "on saying so.",
     ),
     "outside-picture": Message(
         "Something is drawn beyond the edges of its picture.",

@@ -111,11 +111,12 @@ def _part(context: PaperContext, part: Part, page: PartShown) -> dict[str, objec
                 **{
                     key: value
                     for key, value in asdict(one).items()
-                    if key not in ("adds", "id", "hazards")
+                    if key not in ("adds", "id", "hazards", "pictures")
                 },
                 "title": words.capital(words.plain(one.id)),
                 "hazards": list(one.hazards),
                 "adds": [asdict(link) for link in one.adds],
+                "pictures": [asdict(context.link(thumb.href)) for thumb in one.pictures],
             }
             for one in page.treatments
         ],
