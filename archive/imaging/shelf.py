@@ -27,8 +27,10 @@ from archive.imaging.codes import (
 )
 from archive.imaging.fitting import WAYS
 
-ENOUGH = RAREST
+ENOUGH = RAREST + 4
 """The weight of the shared words from which a pair is looked at closely."""
+CLOSER = 400
+"""So many, by the words that they share at one turn and scale, are weighed by their places too."""
 MOST = 20
 """Of all that may be related to a picture, so many of the likeliest are looked at closely."""
 NEAR = 20
@@ -109,10 +111,13 @@ class Shelf:
         theirs = {column: held[some] for column, held in self._held.items()}
         order = np.argsort(codes.words, kind="stable")
         first = np.searchsorted(codes.words[order], np.arange(WORDS * WORDS + 1)).astype(np.int32)
+        met = [_meetings(codes, theirs, order, first, way) for way in range(4)]
+        most = [_at_one_turn(meetings) for meetings in met]
+        every = np.sort(np.concatenate(most))[::-1]
+        least = max(ENOUGH, int(every[CLOSER - 1]) if len(every) >= CLOSER else 0)
         weights: dict[int, dict[int, int]] = {}
         for way in range(4):
-            meetings = _meetings(codes, theirs, order, first, way)
-            for owner, weight in _weighed(meetings):
+            for owner, weight in _weighed(met[way], most[way] >= least):
                 weights.setdefault(owner, {})[way] = weight
         found = [
             Maybe(self._names[owner], max(mine.values()), tuple(WAYS[way] for way in mine))
@@ -146,25 +151,13 @@ def _meetings(codes: Codes, theirs: Any, order: Any, first: Any, way: int) -> _M
     )
 
 
-def _weighed(meetings: _Meetings) -> list[tuple[int, int]]:
-    """(owner, weight) of every owner that shares enough words, so laid."""
-    meetings = meetings.some(_sorted_able(meetings))
-    owners, start, count = np.unique(meetings.owners, return_index=True, return_counts=True)
-    found = []
-    for owner, low, high in zip(owners, start, start + count, strict=True):
-        weight = _weight(meetings.some(slice(low, high)))
-        if weight >= ENOUGH:
-            found.append((int(owner), weight))
-    return found
-
-
-def _sorted_able(meetings: _Meetings) -> Any:
-    """The meetings, owner by owner, of those owners that share enough words at one turn and scale:
-    in one bin and its neighbours. No picture that has enough in the end is left out here."""
+def _at_one_turn(meetings: _Meetings) -> Any:
+    """For each owner the weight of the words shared at one turn and scale, in one bin and its
+    neighbours; 0 where all that it shares is not enough. Places can only make it less."""
     turns = (meetings.turns + TURN_BIN // 2) // TURN_BIN % _TURN_BINS
     scales = np.clip((meetings.scales + SCALE_BIN // 2) // SCALE_BIN, -8, 8) + 8
     rarity = codebook().rarity
-    total = np.bincount(meetings.owners, rarity[meetings.words]) if len(turns) else np.zeros(0)
+    total = np.bincount(meetings.owners, rarity[meetings.words]).astype(int)
     able = np.flatnonzero(total >= ENOUGH)
     place = np.full(len(total), -1)
     place[able] = np.arange(len(able))
@@ -177,11 +170,22 @@ def _sorted_able(meetings: _Meetings) -> Any:
     ).reshape(len(able), _TURN_BINS, _SCALE_BINS)
     bins = bins + np.roll(bins, 1, 1) + np.roll(bins, -1, 1)
     wide = np.pad(bins, ((0, 0), (0, 0), (1, 1)))
-    most = wide[:, :, :-2] + wide[:, :, 1:-1] + wide[:, :, 2:]
-    enough = np.zeros(len(total) + 1, bool)
-    enough[able] = most.max((1, 2), initial=0) >= ENOUGH
-    chosen = np.flatnonzero(enough[meetings.owners])
-    return chosen[np.argsort(meetings.owners[chosen], kind="stable")]
+    most = np.zeros(len(total), int)
+    most[able] = (wide[:, :, :-2] + wide[:, :, 1:-1] + wide[:, :, 2:]).max((1, 2), initial=0)
+    return most
+
+
+def _weighed(meetings: _Meetings, chosen: Any) -> list[tuple[int, int]]:
+    """(owner, weight) of every owner of those `chosen` (by number) that shares enough words."""
+    mine = np.flatnonzero(chosen[meetings.owners])
+    meetings = meetings.some(mine[np.argsort(meetings.owners[mine], kind="stable")])
+    owners, start, count = np.unique(meetings.owners, return_index=True, return_counts=True)
+    found = []
+    for owner, low, high in zip(owners, start, start + count, strict=True):
+        weight = _weight(meetings.some(slice(low, high)))
+        if weight >= ENOUGH:
+            found.append((int(owner), weight))
+    return found
 
 
 def _weight(mine: _Meetings) -> int:

@@ -68,6 +68,16 @@ def test_a_screen_hides_the_grain_and_nothing_is_claimed(roll):
     assert found[frozenset(("plate", "screen"))].answer == OPEN
 
 
+def test_small_copies_and_coarse_screens_are_compared_too(tmp_path):
+    """Of 480 pixels: reduced to 192, and through a screen that leaves a hundred dots across."""
+    plate = plates.negative(plates.scene(4, (480, 336)), 1)
+    screened = plates.screened(plate, np.random.default_rng(3), 30)
+    paths = written(tmp_path / "p", plate=plate, small=plates.sized(plate, 0.4), screen=screened)
+    found = answers(paths)
+    assert found[frozenset(("plate", "small"))].answer in (COPIES, OPEN)
+    assert found[frozenset(("plate", "screen"))].answer == OPEN
+
+
 def test_the_next_frame_is_another_negative(roll):
     _, found = roll
     one = found[frozenset(("plate", "next"))]
