@@ -32,14 +32,14 @@ class Pack:
         if self._file is None:
             return
         try:
-            whole = self._file.read_bytes()
+            whole = memoryview(self._file.read_bytes())
         except OSError:
             return
         at = 0
         while at + _HEAD.size <= len(whole):
             name, count, total = _HEAD.unpack_from(whole, at)
             body = whole[at + _HEAD.size : at + _HEAD.size + count * _EACH]
-            if len(body) != count * _EACH or zlib.crc32(name + body) != total:
+            if len(body) != count * _EACH or zlib.crc32(body, zlib.crc32(name)) != total:
                 self._cut(at)
                 return
             at += _HEAD.size + len(body)

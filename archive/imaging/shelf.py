@@ -92,7 +92,7 @@ class Shelf:
         size = self._count + len(codes.words)
         if size > len(self._held["words"]):
             for column, held in self._held.items():
-                wider = np.zeros((size + size // 4 + 1024, *held.shape[1:]), held.dtype)
+                wider = np.zeros((size + size // 2 + 1024, *held.shape[1:]), held.dtype)
                 wider[: self._count] = held[: self._count]
                 self._held[column] = wider
         for column, _, _ in COLUMNS:
