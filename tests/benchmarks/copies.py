@@ -235,11 +235,20 @@ def tables(work: Work, args: argparse.Namespace) -> str:
             for number, name in enumerate(names)
         ]
 
+    def drawn_by_lot(names: list[str], seed: int) -> list[Any]:
+        return [(name, [plates.AT_RANDOM], seed + k) for k, name in enumerate(names)]
+
     sets = {
-        f"made-up scenes ({len(scenes)})": [(n, steps, 1) for n in scenes],
-        f"the demo ({len(demo)})": some(demo, 2),
-        f"photographs ({len(photographs)})": some(photographs, 3),
-        f"drawn ({len(drawn)})": some(drawn, 4),
+        f"made-up scenes ({len(scenes)})": [
+            *((name, steps, 1) for name in scenes),
+            *drawn_by_lot(scenes, 100),
+        ],
+        f"the demo ({len(demo)})": [*some(demo, 2), *drawn_by_lot(demo[::4], 200)],
+        f"photographs ({len(photographs)})": [
+            *some(photographs, 3),
+            *drawn_by_lot(photographs[::4], 300),
+        ],
+        f"drawn ({len(drawn)})": [*some(drawn, 4), *drawn_by_lot(drawn[::4], 400)],
     }
     columns: dict[str, list[tuple[str, str, int]]] = {}
     for title, jobs in sets.items():
@@ -252,7 +261,7 @@ def tables(work: Work, args: argparse.Namespace) -> str:
         "| distortion | " + " | ".join(columns) + " |",
         "|---" * (1 + len(columns)) + "|",
     ]
-    for step in steps:
+    for step in (*steps, plates.AT_RANDOM):
         cells = [shares([a for s, a, _ in found if s == step]) for found in columns.values()]
         lines.append(f"| {step} | " + " | ".join(cells) + " |")
     sums = {

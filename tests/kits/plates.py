@@ -280,9 +280,18 @@ STEPS: dict[str, tuple[Callable[[Tones, Chance], Tones], ...]] = {
 """Name of each distortion, and of each combination → its steps in order."""
 
 
+AT_RANDOM = "four at random"
+"""As a name: four of the single steps, drawn by chance, in the order of the list."""
+
+
 def printed(tones: Tones, name: str, seed: int) -> Tones:
     """What came of a print of `tones` by the steps of `name`, scanned anew."""
     chance = np.random.default_rng((seed, sum(map(ord, name))))
-    for step in STEPS[name]:
+    for step in _four(chance) if name == AT_RANDOM else STEPS[name]:
         tones = step(tones, chance)
     return rescanned(tones, chance)
+
+
+def _four(chance: Chance) -> list[Callable[[Tones, Chance], Tones]]:
+    single = [steps[0] for steps in STEPS.values() if len(steps) == 1 and steps[0] is not nothing]
+    return [single[place] for place in sorted(chance.choice(len(single), 4, replace=False))]
