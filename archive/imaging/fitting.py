@@ -126,9 +126,9 @@ def _matched(one: Sight, other: Sight, order: Any) -> tuple[Any, Any]:
     far[rows, nearest] = np.inf
     second = far.min(1)
     far[rows, nearest] = first
-    back = far.argmin(0)
-    good = (back[nearest] == rows) & (first < RATIO**2 * second)
-    return rows[good], nearest[good]
+    clear = np.flatnonzero(first < RATIO**2 * second)
+    mutual = clear[far[:, nearest[clear]].argmin(0) == clear]
+    return mutual, nearest[mutual]
 
 
 def _proposals(to: Any, start: Any, mirrored: bool, negative: bool) -> Any:

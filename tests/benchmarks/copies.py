@@ -194,12 +194,13 @@ class Work:
         """The answers to all jobs, those at hand taken from before."""
         keys = [f"{what} {json.dumps(job)}" for job in jobs]
         left = [(k, j) for k, j in zip(keys, jobs, strict=True) if k not in self.done]
-        start = time.time()
+        start = saved = time.time()
         with ProcessPoolExecutor(self._processes) as pool:
             answers = pool.map(function, [job for _, job in left])
             for number, ((key, _), found) in enumerate(zip(left, answers, strict=True), 1):
                 self.done[key] = found
-                if number % 5 == 0 or number == len(left):
+                if time.time() - saved > 10 or number == len(left):
+                    saved = time.time()
                     self._file.write_text(json.dumps(self.done), "utf-8")
                     print(f"{what}: {number} of {len(left)}, {time.time() - start:.0f} s", file=sys.stderr)  # noqa: E501  # fmt: skip
         return [self.done[key] for key in keys]
@@ -293,7 +294,7 @@ def tables(work: Work, args: argparse.Namespace) -> str:
             cells += [str(len(mine)), shares(mine)]
         lines.append(f"| {kind} | " + " | ".join(cells) + " |")
     every = photographs + drawn[::4] + demo[:1] + scenes[:1]
-    parts = work.run("strangers", strangers, [(every, start, 16) for start in range(16)])
+    parts = work.run("strangers", strangers, [(every, start, 32) for start in range(32)])
     told = [one for part in parts for one in part]
     pairs = len(every) * (len(every) - 1) // 2
     joined = ", ".join(f"{sum(one[1] == word for one in told)} {word}" for word in ANSWERS)
