@@ -37,7 +37,7 @@ from archive.imaging.comparing import judged  # noqa: E402
 from archive.imaging.fitting import Sight, fit  # noqa: E402
 from archive.imaging.mount import picture_area  # noqa: E402
 from archive.imaging.raster import Grey  # noqa: E402
-from archive.imaging.shelf import Shelf  # noqa: E402
+from archive.imaging.shelf import ENOUGH, Shelf  # noqa: E402
 from archive.imaging.sight import points_of  # noqa: E402
 
 ANSWERS = (COPIES, OPEN, ANOTHER, NONE)
@@ -271,7 +271,7 @@ def tables(work: Work, args: argparse.Namespace) -> str:
             per_cent([a != NONE for _, a, _ in found]) for found in columns.values()
         ],
         "and looked up by codes": [
-            per_cent([a != NONE and weight > 0 for _, a, weight in found])
+            per_cent([a != NONE and weight >= ENOUGH for _, a, weight in found])
             for found in columns.values()
         ],
         "called another negative": [

@@ -146,8 +146,8 @@ def lines(done: dict[str, dict[str, float]]) -> str:
     """The figures as Markdown."""
     made = [
         "| pictures held | processor s in all | s for each | for one more: processor s | wall s | "
-        "memory, MiB |",
-        "|---|---|---|---|---|---|",
+        "memory, MiB | prints found |",
+        "|---|---|---|---|---|---|---|",
     ]
     total, before = 0.0, 0
     for count in sorted(int(key) for key in done if key.isdigit()):
@@ -156,7 +156,7 @@ def lines(done: dict[str, dict[str, float]]) -> str:
         made.append(
             f"| {count:,} | {total:.0f} | {step['seconds'] / (count - before):.2f} | "
             f"{more['seconds']:.2f} | {more['wall']:.2f} | "
-            f"{step['own_mib'] + step['child_mib']:.0f} |"
+            f"{step['own_mib'] + step['child_mib']:.0f} | {100 * step['own']:.0f} % |"
         )
         before = count
     return "\n".join(made)
