@@ -152,7 +152,8 @@ def _asked(weighed: Weighed, part: str, step: str, treatment: str | None) -> _As
     known = parts[name]
     only = (treatment or "").rpartition("#")[2] or piece
     if not only:
-        meant = meant_by(library.parts[name.partition("/")[2]]) if step == "original" else ()
+        mine = library.parts[name.partition("/")[2]]
+        meant = meant_by(mine, known.treatments) if step == "original" else ()
         ids = tuple(ref.partition("#")[2] for ref in meant)
         return _Asked(name, step, ids, known.steps[step])
     if step != "original":

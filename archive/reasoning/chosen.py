@@ -41,6 +41,8 @@ def unfitting(part: Part, treatment: Treatment) -> Iterator[str]:
             f"It says that it takes nothing off, and to {_or(taking)} always takes material:"
             " say what, and where that is kept."
         )
+    if treatment.reversible and taking:
+        yield f"It says that it can be undone, and to {_or(taking)} can't be."
     rough = tuple(one for one in operations if one not in GENTLE)
     if part.status in KEPT_OUT and rough:
         status = (part.status or "").replace("-", " ")

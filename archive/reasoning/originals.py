@@ -5,7 +5,7 @@ The rules are numbered in `core.rules` (C6 to C12). Whatever can't be read, or i
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from archive.core.dates import show_bounds
 from archive.core.findings import Finding, Reason
@@ -50,8 +50,8 @@ def know_treatments(ground: Ground, docket: Docket, part: Part) -> dict[str, Fin
     found = {}
     for treatment in part.treatments:
         ref = f"{part.ref}#{treatment.id}"
-        if treatment.done is not None:
-            found[ref] = Finding(DONE, (_carried_out(part, treatment, treatment.done),))
+        if done := _done(ground, treatment):
+            found[ref] = Finding(DONE, (_carried_out(part, treatment, done),))
             continue
         holds = [*common, *_treatment_holds(ground, docket, part, treatment)]
         policy = told(ground.practice, ("C10", "C11"))
@@ -67,7 +67,7 @@ def touching(ground: Ground, docket: Docket, part: Part, treatments: dict[str, F
     if not survives(part):
         says = "Nothing of it survives: there is no original to touch."
         return Finding(NO_ORIGINAL, (Reason("C7", says, (part.ref,)),))
-    meant = {ref: treatments[ref] for ref in meant_by(part)}
+    meant = {ref: treatments[ref] for ref in meant_by(part, treatments)}
     if len(meant) == 1:
         return next(iter(meant.values()))
     done = [found for found in treatments.values() if found.verdict == DONE]
@@ -92,12 +92,13 @@ def touching(ground: Ground, docket: Docket, part: Part, treatments: dict[str, F
     return Finding(HOLD if held else CLEARED, (*common, *told))
 
 
-def meant_by(part: Part) -> tuple[str, ...]:
+def meant_by(part: Part, treatments: Mapping[str, Finding]) -> tuple[str, ...]:
     """The treatments of a part that are still to do something, by REF; one may be chosen to do
-    nothing.
+    nothing. `treatments` are the findings of each, by REF.
     """
+    every = {f"{part.ref}#{one.id}": one for one in part.treatments}
     return tuple(
-        f"{part.ref}#{one.id}" for one in part.treatments if one.operations and one.done is None
+        ref for ref, found in treatments.items() if every[ref].operations and found.verdict != DONE
     )
 
 
@@ -106,6 +107,14 @@ def treats_only(part: Part, decision: Decision) -> bool:
     refs = {f"{part.ref}#{one.id}" for one in part.treatments}
     about = [name for name in decision.about if name.partition("#")[0] == part.ref]
     return bool(about) and refs.issuperset(about) and part.zone not in decision.about
+
+
+def _done(ground: Ground, treatment: Treatment) -> Done | None:
+    """That a treatment was carried out; None where it wasn't by the day that is asked about."""
+    done = treatment.done
+    if done is None or done.on is None or ground.as_of is None:
+        return done
+    return None if done.on > ground.as_of else done
 
 
 def _carried_out(part: Part, treatment: Treatment, done: Done) -> Reason:
@@ -188,7 +197,7 @@ def _treatment_holds(
         yield Reason("C10", says, (ref,))
     others = {one.id: one for one in part.treatments}
     for name in treatment.after:
-        if name not in others or others[name].done is None:
+        if name not in others or _done(ground, others[name]) is None:
             says = f"It builds on {name}, which isn't carried out yet."
             yield Reason("C10", says, (ref, f"{part.ref}#{name}") if name in others else (ref,))
     if "refit" in treatment.operations:

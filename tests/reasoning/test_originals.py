@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 import pytest
 from cutting import claims, sign
 from originals import ASFOUND, COWL, PEOPLE, REUSE, WHOLE
@@ -9,6 +11,7 @@ from small_records import part, photo
 
 from archive.reasoning.falls import falls
 from archive.reasoning.impact import impact
+from archive.reasoning.weigh import weigh
 
 
 def pinned(weighed, text: str) -> str:
@@ -65,6 +68,7 @@ GAPS = [
     ("[keep it, let in a patch]", "[keep it, let in a patch, trim it]", "C10", "not to trim:"),
     ("    removes: {what: corroded sheet, kept_at: shelf 12}\n", "    takes_nothing: yes\n",
      "C10", "to trim or drill always takes material"),
+    ("    reversible: no\n", "    reversible: yes\n", "C10", "to trim or drill can't be"),
     ("survives: whole\n", "survives: whole\nstatus: original-kept\n", "C10",
      "no treatment may trim, drill or refit it"),
     ("survives: whole\n", "survives: whole\nstatus: pattern-only\n", "C10", "pattern only"),
@@ -323,3 +327,12 @@ def test_a_new_part_waits_no_more_once_it_was_let_in(weighed):
         assert problems == []
         rules = {reason.rule for reason in findings.parts["parts/chine"].steps["cut"].reasons}
         assert ("C13" in rules) is held
+
+
+def test_what_is_to_be_done_one_day_is_not_done_yet(weighed):
+    """Weighed as of a day before, it is cleared as if nobody had written it down."""
+    signed = pinned(weighed, WHOLE).replace(PROPOSED, PROPOSED + DONE)
+    _, _, library = weighed(signed, bare=True)
+    for day, verdict in ((date(2026, 8, 2), "cleared"), (date(2026, 8, 3), "done")):
+        found = weigh(library, day).parts["parts/cowl"].steps["original"]
+        assert found.verdict == verdict
