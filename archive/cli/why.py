@@ -54,9 +54,10 @@ def why(ref: str, use: str | None, as_of: date | None, content: Path | None, as_
 
     REF is a claim (`parts/nose-bowl#rivet-pitch`), a part (what it is cleared for), a treatment of
     an original (`parts/nose-bowl#straighten`), a decision, a zone (`zones/700`), a photograph (what
-    it counts as one witness with, and when it was taken), a source (what it counts as one witness
-    with), or an event (when it happened). Of other records nothing is concluded. Problems in the
-    records leant on are printed below the reasons. Of a claim it also says what would lift it.
+    it counts as one witness with, whether it agrees with the metal, and when it was taken), a
+    source (what it counts as one witness with), or an event (when it happened). Of other records
+    nothing is concluded. Problems in the records leant on are printed below the reasons. Of a claim
+    it also says what would lift it.
 
     With --use it answers another question of a photograph or a source: may we show it so? What is
     not said to be allowed is withheld (exit code 5).
