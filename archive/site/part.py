@@ -44,7 +44,7 @@ class Five:
 
     `big` and `error` are the size in the first units, `other` in the other; where none is held
     `no_size` says so. `about` says which claim the mark is of. `clear` names the steps that are
-    cleared, `held` those that are not.
+    cleared, `held` those that are not, `done` the work that was carried out and is open no more.
     """
 
     what: str
@@ -58,6 +58,7 @@ class Five:
     lead: Link | None
     clear: str
     held: str
+    done: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,10 +214,12 @@ def five(context: Context, part: Part, known: PartKnown | None) -> Five:
     big, other = context.size(sized)
     held: list[str] = []
     clear: list[str] = []
+    done: list[str] = []
     for step in ("mock-up", "trial", "cut", "original"):
         finding = known.steps.get(step) if known else None
-        if finding is not None and finding.verdict in ("cleared", "hold"):
-            (clear if finding.verdict == "cleared" else held).append(words.STEPS[step].lower())
+        told = {"cleared": clear, "hold": held, "done": done}
+        if finding is not None and finding.verdict in told:
+            told[finding.verdict].append(words.STEPS[step].lower())
     claim = context.library.get(lead.ref) if lead else None
     reasons = _decisive(lead) if lead else ()
     survives = SURVIVES.get(part.survives or "", "")
@@ -243,6 +246,7 @@ def five(context: Context, part: Part, known: PartKnown | None) -> Five:
         lead=Link("All reasons", context.href(lead.ref)) if lead else None,
         clear=words.capital(", ".join(clear)),
         held=words.capital(", ".join(held)),
+        done=words.capital(", ".join(done)),
     )
 
 

@@ -238,7 +238,7 @@ def test_two_taps_tell_the_foreman_whether_he_may_cut_and_how_big(
         words = five.inner_text()
         assert "0.8740 in" in words and "± 0.0079 in" in words
         assert "cut for display" in words and "cleared" in words
-        assert "touch an original" in words and "display only" in words
+        assert "Touch an original: done" in words and "display only" in words
 
 
 def test_words_are_found(chromium: Any, site: Path) -> None:
