@@ -69,22 +69,26 @@ def on_page(weighed, card) -> str:
     return re.sub(r"\s+", " ", unescape(re.sub(r"<[^>]+>", " ", render(page).decode())))
 
 
+def closed_up(text: str) -> str:
+    """Without blanks: where letters are kerned, readers of PDF differ over where one stands."""
+    return re.sub(r"\s+", "", text)
+
+
 def test_a_card_for_an_original_says_what_was_signed_and_nothing_of_making(demo_cache):
     """Page and paper say the same: nothing is cut to a size, and nothing new is marked."""
     weighed = weigh(CONTENT, demo_cache)
     (card,) = (one for one in weighed.library.cards.values() if one.part == "parts/fin-frame")
     reader = pypdf.PdfReader(io.BytesIO(set_card(weighed, card.ref, DAY, "a5")))
     assert len(reader.pages) == 1
-    paper = reader.pages[0].extract_text()
-    for text in (re.sub(r"\s+", " ", paper), on_page(weighed, card)):
+    for text in (closed_up(reader.pages[0].extract_text()), closed_up(on_page(weighed, card))):
         for words in (
             "traighten", "about 2 g; kept at envelope 061-a", "It can't be undone.",
             "No sanding and no heat", "OW, owner, 6 April 2026", "Nothing but this.",
             "Before you begin", "worked on by this card",
         ):  # fmt: skip
-            assert words in text, words
+            assert closed_up(words) in text, words
         for words in ("Mark it", "Cut to", "Hold to", "As made", "Before you cut"):
-            assert words.lower() not in text.lower(), words
+            assert closed_up(words).lower() not in text.lower(), words
 
 
 def test_page_and_paper_ask_the_same_of_whoever_makes_it(made):
@@ -100,12 +104,12 @@ def test_page_and_paper_ask_the_same_of_whoever_makes_it(made):
     library = dataclasses.replace(weighed.library, cards={card.id: provisional})
     weighed = dataclasses.replace(weighed, library=library)
     paper = pypdf.PdfReader(io.BytesIO(set_card(weighed, ref, DAY, "a5"))).pages[0].extract_text()
-    for text in (re.sub(r"\s+", " ", paper), on_page(weighed, provisional)):
+    for text in (closed_up(paper), closed_up(on_page(weighed, provisional))):
         for words in (
             "Measure from the centre of the lower pin", "measured from: not said",
             "another material was used", "Built provisionally, by a signed decision",
         ):  # fmt: skip
-            assert words.lower() in text.lower(), words
+            assert closed_up(words).lower() in text.lower(), words
 
 
 def _structure(node):

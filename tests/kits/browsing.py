@@ -18,7 +18,7 @@ def opened(chromium: Any, file: Path, width: int = 1280, **more: Any) -> Iterato
         "console", lambda m: page.trouble.append(m.text) if m.type in ("error", "warning") else None
     )
     page.on("pageerror", lambda error: page.trouble.append(str(error)))
-    page.on("requestfailed", lambda request: page.trouble.append(f"failed {request.url}"))
+    page.on("requestfailed", lambda request: page.trouble.extend(_failed(request)))
     page.on(
         "request",
         lambda request: (
@@ -30,3 +30,8 @@ def opened(chromium: Any, file: Path, width: int = 1280, **more: Any) -> Iterato
         yield page
     finally:
         context.close()
+
+
+def _failed(request: Any) -> list[str]:
+    """What did not arrive; a picture that a page was left before it came is no trouble."""
+    return [] if request.failure == "net::ERR_ABORTED" else [f"failed {request.url}"]

@@ -106,11 +106,14 @@ def test_workers_write_into_the_stage(tmp_path: Path) -> None:
 
 
 SLOW = """
-import sys, time
+import signal, sys, time
 sys.path.insert(0, sys.argv[1])
 from pathlib import Path
 from archive.publish.parallel import run
 from archive.publish.stage import Stage
+
+# Whoever starts the tests in the background leaves Ctrl-C ignored.
+signal.signal(signal.SIGINT, signal.default_int_handler)
 
 def page(writer, n):
     writer.write(f"parts/{n}.html", b"new")
