@@ -22,9 +22,9 @@ BASE = "https://museum.example/qk-41/"
 
 
 @pytest.fixture
-def run(monkeypatch, tmp_path):
+def run(monkeypatch, demo_cache):
     """`run(words…)` → (exit code, output)."""
-    monkeypatch.setenv("WITNESSMARK_CACHE", str(tmp_path / "cache"))
+    monkeypatch.setenv("WITNESSMARK_CACHE", str(demo_cache))
 
     def call(*words):
         result = CliRunner().invoke(main, ["export", *[str(word) for word in words]])

@@ -55,7 +55,9 @@ def exponent(counts: dict[int, int]) -> float:
     return math.log(counts[LARGE] / counts[SMALL]) / math.log(LARGE / SMALL)
 
 
-@pytest.mark.parametrize("what", ["chronology", "weigh", "lifts", "falls"])
+@pytest.mark.parametrize(
+    "what", ["chronology", "weigh", "lifts", pytest.param("falls", marks=pytest.mark.full)]
+)
 def test_work_grows_with_the_records(libraries, what):
     counts = {}
     for claims, library in libraries.items():

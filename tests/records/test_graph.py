@@ -17,10 +17,10 @@ def test_each_knot_gives_one_shortest_chain() -> None:
 
 
 def test_a_long_chain_needs_no_recursion() -> None:
-    edges = {f"{n:06}": [f"{n + 1:06}"] for n in range(50_000)}
+    edges = {f"{n:06}": [f"{n + 1:06}"] for n in range(5_000)}
     assert circles(edges) == []
-    edges["050000"] = ["000000"]
-    assert len(circles(edges)[0]) == 50_002
+    edges["005000"] = ["000000"]
+    assert len(circles(edges)[0]) == 5_002
 
 
 _GRAPH = st.dictionaries(st.sampled_from("abcdefgh"), st.sets(st.sampled_from("abcdefgh")))
