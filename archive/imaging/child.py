@@ -17,7 +17,7 @@ from typing import Any
 from archive.imaging.derive import derive
 from archive.imaging.facts import read_facts
 from archive.imaging.limits import Limits
-from archive.imaging.recipes import OverlayRecipe, Recipe, RectifiedRecipe
+from archive.imaging.recipes import Made, OverlayRecipe, Recipe, RectifiedRecipe
 from archive.imaging.refusals import ImageRefused, Refused, refusal
 
 try:
@@ -49,10 +49,7 @@ def _derive(path: str, limits: Limits, out: str, recipe: dict[str, Any]) -> dict
         recipe["overlap_px"],
         recipe["exif"],
     )
-    try:
-        return dict(derive(path, order, out, limits))
-    except OSError as error:  # the picture's own faults come as `Refused`
-        return {"unwritten": [error.errno or 0, error.strerror or str(error), error.filename]}
+    return _written(lambda: derive(path, order, out, limits))
 
 
 def _look(path: str, limits: Limits, sha256: str) -> dict[str, Any]:
@@ -80,10 +77,7 @@ def _overlay(
         (left, top, right, bottom),
         (recipe["size"][0], recipe["size"][1]),
     )
-    try:
-        return dict(overlay(path, other, order, out, limits))
-    except OSError as error:
-        return {"unwritten": [error.errno or 0, error.strerror or str(error), error.filename]}
+    return _written(lambda: overlay(path, other, order, out, limits))
 
 
 def _rectify(path: str, limits: Limits, out: str, recipe: dict[str, Any]) -> dict[str, Any]:
@@ -103,8 +97,13 @@ def _rectify(path: str, limits: Limits, out: str, recipe: dict[str, Any]) -> dic
         recipe["bar_mm"],
         recipe["note"],
     )
+    return _written(lambda: rectify(path, order, out, limits))
+
+
+def _written(make: Callable[[], Made]) -> dict[str, Any]:
+    """What was made, or why the disk refused it; the picture's own faults come as `Refused`."""
     try:
-        return dict(rectify(path, order, out, limits))
+        return dict(make())
     except OSError as error:
         return {"unwritten": [error.errno or 0, error.strerror or str(error), error.filename]}
 

@@ -128,10 +128,14 @@ def made_of(
     return found
 
 
-def linked(cache: Path, key: str, made: Made, paths: Sequence[str], out: Path) -> None:
-    """Puts what was kept under `key` into `out`, under `paths`."""
+def linked(cache: Path, key: str, made: Made, paths: Sequence[str], out: Path) -> list[PictureSize]:
+    """Puts what was kept under `key` into `out`, under `paths`, and gives each with its size."""
     with _writing(out):
         _link(store.folder_of(cache, key), made, paths, out)
+    return [
+        PictureSize(path, size["width"], size["height"])
+        for path, size in zip(paths, made["sizes"], strict=True)
+    ]
 
 
 def _make(

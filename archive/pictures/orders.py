@@ -84,8 +84,13 @@ class PictureOrder:
 
     def key(self) -> str:
         """A name for what this order makes: alike for equal bytes and equal recipes (hex)."""
-        made_by = {"recipe": self.recipe(), "version": VERSION, "encoder": PIL.__version__}
-        return hashlib.sha256(json.dumps(made_by, sort_keys=True).encode()).hexdigest()
+        return key_of({"recipe": self.recipe(), "version": VERSION})
+
+
+def key_of(made_by: dict[str, object]) -> str:
+    """The checksum (hex) of all that the bytes of a picture depend on, the encoder with it."""
+    whole = {**made_by, "encoder": PIL.__version__}
+    return hashlib.sha256(json.dumps(whole, sort_keys=True).encode()).hexdigest()
 
 
 def _finite(region: Polygon) -> bool:

@@ -2,21 +2,18 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
 from collections.abc import Callable, Sequence
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
-import PIL
-
-from archive.core.images import ImageFacts, Overlay, PictureSize
+from archive.core.images import ImageFacts, Overlay
 from archive.core.likeness import Likeness
 from archive.imaging.answers import made_by
 from archive.imaging.limits import Limits
-from archive.imaging.recipes import Made, OverlayRecipe
+from archive.imaging.recipes import OverlayRecipe
 from archive.imaging.worker import Job
 from archive.pictures.make import linked, made_of
+from archive.pictures.orders import key_of
 
 VERSION = 1  # of what a recipe makes
 WIDEST_PX = 960
@@ -47,13 +44,7 @@ class OverlayOrder:
 
     def key(self) -> str:
         """A name for what this order makes: alike for equal bytes and equal recipes (hex)."""
-        made = {
-            "overlay": asdict(self.recipe()),
-            "version": VERSION,
-            "encoder": PIL.__version__,
-            "laid": made_by(),
-        }
-        return hashlib.sha256(json.dumps(made, sort_keys=True).encode()).hexdigest()
+        return key_of({"overlay": asdict(self.recipe()), "version": VERSION, "laid": made_by()})
 
     def job(self, out: str) -> Job:
         """What the child is asked to do, into the folder `out`."""
@@ -88,17 +79,9 @@ def make_overlays(
                 f"pictures/{order.name}-{size['file'].removesuffix('.jpg')}-{size['key']}.jpg"
                 for size in result["sizes"]
             ]
-            linked(cache_dir, order.key(), result, paths, out_dir)
-            found[order.name] = _overlay(order, result, paths)
+            first, second, difference = linked(cache_dir, order.key(), result, paths, out_dir)
+            found[order.name] = Overlay(first, second, difference, order.recipe().box)
     return found
-
-
-def _overlay(order: OverlayOrder, made: Made, paths: Sequence[str]) -> Overlay:
-    first, second, difference = (
-        PictureSize(path, size["width"], size["height"])
-        for path, size in zip(paths, made["sizes"], strict=True)
-    )
-    return Overlay(first, second, difference, order.recipe().box)
 
 
 def _overlap(

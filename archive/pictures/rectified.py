@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
-import PIL
-
-from archive.core.images import ImageFacts, PictureSize, RectifiedPicture
+from archive.core.images import ImageFacts, RectifiedPicture
 from archive.core.rectified import Rectified
 from archive.imaging.answers import made_by
 from archive.imaging.limits import Limits
@@ -19,6 +15,7 @@ from archive.imaging.recipes import RectifiedRecipe
 from archive.imaging.worker import Job
 from archive.pictures import store
 from archive.pictures.make import linked, made_of
+from archive.pictures.orders import key_of
 
 VERSION = 1  # of what a recipe makes
 PAGE_PX = 1600
@@ -93,13 +90,7 @@ class RectifiedOrder:
 
     def key(self) -> str:
         """A name for what this order makes: alike for equal bytes and equal recipes (hex)."""
-        made = {
-            "rectified": asdict(self.recipe()),
-            "version": VERSION,
-            "encoder": PIL.__version__,
-            "laid": made_by(),
-        }
-        return hashlib.sha256(json.dumps(made, sort_keys=True).encode()).hexdigest()
+        return key_of({"rectified": asdict(self.recipe()), "version": VERSION, "laid": made_by()})
 
     def job(self, out: str) -> Job:
         """What the child is asked to do, into the folder `out`."""
@@ -132,12 +123,8 @@ def make_rectified(
             f"pictures/{order.name}-{size['key']}{Path(size['file']).suffix}"
             for size in result["sizes"]
         ]
-        linked(cache_dir, order.key(), result, paths, out_dir)
         found[order.name] = RectifiedPicture(
-            *(
-                PictureSize(path, size["width"], size["height"])
-                for path, size in zip(paths, result["sizes"], strict=True)
-            )
+            *linked(cache_dir, order.key(), result, paths, out_dir)
         )
     return found
 

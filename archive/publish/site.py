@@ -7,6 +7,7 @@ import hashlib
 import json
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import count
 from pathlib import Path
 
 from archive.audience.view import View
@@ -196,13 +197,7 @@ def _pictures(
         for id_, facts in view.images.items()
         if id_ in files
     ]
-    done = 0
-
-    def tell(_: str) -> None:
-        nonlocal done
-        done += 1
-        progress("pictures", done, len(orders))
-
+    tell = _counting(progress, "pictures", len(orders))
     sets, refusals = make_pictures(orders, site, _keep(cache, site), progress=tell)
     problems = [
         Problem(
@@ -211,6 +206,12 @@ def _pictures(
         for refused in refusals
     ]
     return sets, problems
+
+
+def _counting(progress: Progress, what: str, of: int) -> Callable[[str], None]:
+    """Tells `progress` of one more at each call."""
+    done = count(1)
+    return lambda _: progress(what, next(done), of)
 
 
 def _keep(cache: Path | None, site: Path) -> Path:
@@ -238,13 +239,7 @@ def _overlays(
             name = hashlib.sha256(f"{ids[0]} {ids[1]}".encode()).hexdigest()[:12]
             paths = (files[ids[0]], files[ids[1]])
             orders[pair.one, pair.other] = OverlayOrder(f"pair-{name}", *paths, facts, pair.found)
-    done = 0
-
-    def tell(_: str) -> None:
-        nonlocal done
-        done += 1
-        progress("pairs of pictures", done, len(orders))
-
+    tell = _counting(progress, "pairs of pictures", len(orders))
     made = make_overlays(list(orders.values()), site, _keep(cache, site), progress=tell)
     return {refs: made[order.name] for refs, order in orders.items() if order.name in made}
 
@@ -258,12 +253,6 @@ def _rectified(
 ) -> dict[str, RectifiedPicture]:
     """The planes of the view laid out at true scale, by the REF of their measurement."""
     orders = plane_orders(view, files)
-    done = 0
-
-    def tell(_: str) -> None:
-        nonlocal done
-        done += 1
-        progress("planes", done, len(orders))
-
+    tell = _counting(progress, "planes", len(orders))
     made = make_rectified(list(orders.values()), site, _keep(cache, site), progress=tell)
     return {ref: made[order.name] for ref, order in orders.items() if order.name in made}

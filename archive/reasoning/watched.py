@@ -6,12 +6,14 @@ shelf by shelf. What was found is the same again as long as none of those names 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Set
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Set
 from dataclasses import fields, is_dataclass
 from functools import cache, cached_property
-from typing import Any
+from typing import Any, Generic, TypeVar
 
 from archive.reasoning.tightening import Tightened
+
+Values = TypeVar("Values", bound=Collection[str])
 
 ALL = "*"
 """Stands for everything on a shelf: what goes through a shelf reads all of it."""
@@ -42,21 +44,12 @@ class Shelf:
         self.note_moved([*moved, *(before.keys() - now.keys())])
 
 
-class Noted(Mapping[str, Any]):
-    """A mapping that notes which of its names are looked up."""
+class _Noting(Generic[Values]):
+    """Names that note which of them are asked for, or that all are gone through."""
 
-    def __init__(self, shelf: Shelf, values: Mapping[str, Any]) -> None:
+    def __init__(self, shelf: Shelf, values: Values) -> None:
         self._shelf = shelf
         self._values = values
-
-    def __getitem__(self, name: str) -> Any:
-        self._shelf.seen.add(name)
-        return self._values[name]
-
-    def get(self, name: str, default: Any = None) -> Any:
-        """The value of a name, else `default`."""
-        self._shelf.seen.add(name)
-        return self._values.get(name, default)
 
     def __contains__(self, name: object) -> bool:
         self._shelf.seen.add(name)
@@ -69,6 +62,19 @@ class Noted(Mapping[str, Any]):
     def __len__(self) -> int:
         self._shelf.seen.add(ALL)
         return len(self._values)
+
+
+class Noted(_Noting[Mapping[str, Any]], Mapping[str, Any]):
+    """A mapping that notes which of its names are looked up."""
+
+    def __getitem__(self, name: str) -> Any:
+        self._shelf.seen.add(name)
+        return self._values[name]
+
+    def get(self, name: str, default: Any = None) -> Any:
+        """The value of a name, else `default`."""
+        self._shelf.seen.add(name)
+        return self._values.get(name, default)
 
 
 class Growing(Noted):
@@ -85,28 +91,12 @@ class Growing(Noted):
             self._shelf.note_moved((name,))
 
 
-class NotedSet(Set[str]):
+class NotedSet(_Noting[frozenset[str]], Set[str]):
     """A set that notes which names are asked for."""
-
-    def __init__(self, shelf: Shelf, values: frozenset[str]) -> None:
-        self._shelf = shelf
-        self._values = values
 
     @classmethod
     def _from_iterable(cls, it: Iterable[Any]) -> Any:
         return frozenset(it)
-
-    def __contains__(self, name: object) -> bool:
-        self._shelf.seen.add(name)
-        return name in self._values
-
-    def __iter__(self) -> Iterator[str]:
-        self._shelf.seen.add(ALL)
-        return iter(self._values)
-
-    def __len__(self) -> int:
-        self._shelf.seen.add(ALL)
-        return len(self._values)
 
 
 class NotedTimes(Tightened):
