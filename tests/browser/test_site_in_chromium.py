@@ -208,6 +208,24 @@ def test_lists_are_narrowed_by_what_holds(chromium: Any, demo_site: Path) -> Non
         assert page.trouble == []
 
 
+@pytest.mark.parametrize("width", [360, 820, 1440])
+def test_a_table_stays_within_its_claim_beside_a_rival(
+    chromium: Any, demo_site: Path, width: int
+) -> None:
+    over = """() => {
+      document.querySelectorAll("details").forEach(one => { one.open = true; });
+      return Array.from(document.querySelectorAll(".claim table"), one =>
+        one.getBoundingClientRect().right - one.closest(".claim").getBoundingClientRect().right);
+    }"""
+    with opened(chromium, demo_site / "parts" / "chine-port.html", width) as page:
+        assert page.locator(".bench-claims .claim").count() > 1
+        found = page.evaluate(over)
+        assert found and max(found) <= 1
+        page.emulate_media(media="print")
+        page.set_viewport_size({"width": 703, "height": 1000})  # A4 within its margins
+        assert max(page.evaluate(over)) <= 1
+
+
 @pytest.mark.parametrize("by", ["the drawing", "the list"])
 def test_two_taps_tell_the_foreman_whether_he_may_cut_and_how_big(
     chromium: Any, demo_site: Path, by: str
